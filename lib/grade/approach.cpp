@@ -1,0 +1,208 @@
+#include <algorithm>
+#include <cmath>
+
+#include "grade/emitter.hpp"
+#include "text/number.hpp"
+
+/// What comes between two pieces: the input's own lines where the output goes as the input did, else
+/// new ones.
+namespace durograde::grade {
+
+using program::Item;
+using program::Span;
+using program::StepKind;
+using program::Stroke;
+
+namespace {
+
+Reason reason_of(StepKind kind) {
+    switch (kind) {
+        case StepKind::travel: return Reason::travel;
+        case StepKind::wipe:
+        case StepKind::filament: return Reason::protection;
+        case StepKind::heat: return Reason::heat;
+        case StepKind::tool: return Reason::swap;
+        case StepKind::progress: return Reason::progress;
+        case StepKind::frame: return Reason::frame;
+        case StepKind::fan: return Reason::fan;
+        default: return Reason::settings;
+    }
+}
+
+bool draws_back(const Item& item) { return item.e_mm < 0 || item.firmware_retracts; }
+
+}  // namespace
+
+std::string_view Emitter::text_of(const Span& span, const Item& item) const {
+    return source_.bytes(span.text_begin + item.text_at, item.text_size);
+}
+
+bool Emitter::follows_input(const Span&, const Piece& piece) const {
+    return piece.begins_stroke && last_stroke_ + 1 == static_cast<std::int64_t>(piece.stroke);
+}
+
+void Emitter::approach(const Span& span, const Piece& piece) {
+    const Stroke& stroke = span.strokes[piece.stroke];
+    const bool changes = must_change(piece);
+    if (!changes) station_ = piece.station;
+    if (!changes && follows_input(span, piece) && stays_protected(span, stroke)) {
+        return keep_items(span, stroke.first_item, stroke.last_item);
+    }
+    bool protect = changes;
+    if (!changes) {
+        // A travel no longer than the allowed gap cannot cross more open air than that.
+        const double length = distance_xy(writer_.position(), piece.begin.point);
+        const auto first = span.items.begin() + stroke.first_item;
+        const auto last = span.items.begin() + stroke.last_item;
+        protect = plan_.strings.has_value() ? length > plan_.strings->gap_mm
+                                            : piece.begins_stroke && std::any_of(first, last, draws_back);
+    }
+    const bool moves = changes || !writer_.is_at(piece.begin.point);
+    if (moves) leave(protect);
+    if (changes) swap_if_needed(piece, stroke);
+    if (piece.begins_stroke) drop_items(span, stroke.first_item, stroke.last_item);
+    if (!(writer_.frame() == stroke.frame)) {
+        writer_.change_frame(stroke.frame, stroke.e_register);
+        count(figures_.edits.inserted, Reason::frame);
+    }
+    if (moves) {
+        arrive(piece.begin.point, travel_feed(stroke), protect);
+    } else {
+        restart();
+    }
+}
+
+/// Whether the input's own way to `stroke` is protected as far as the plan asks.
+bool Emitter::stays_protected(const Span& span, const Stroke& stroke) {
+    if (!plan_.strings.has_value() || firmware_retracted_) return true;
+    way_.clear();
+    double length = 0.0;
+    for (std::uint32_t i = stroke.first_item; i < stroke.last_item; ++i) {
+        const Item& item = span.items[i];
+        if (draws_back(item)) return true;
+        if (item.kind != StepKind::travel || item.length_mm == 0.0) continue;
+        if (way_.empty()) way_.push_back(item.from);
+        way_.push_back(item.to);
+        length += item.length_mm;
+    }
+    if (length <= plan_.strings->gap_mm) return true;
+    const auto retracted = retracted_mm_.find(tool_);
+    if (retracted != retracted_mm_.end() && retracted->second > 0) return true;
+    if (!cover_is_current_) cover_.paint(span, survey_.bead_width_mm);
+    cover_is_current_ = true;
+    return cover_.open_air_mm(way_) <= plan_.strings->gap_mm;
+}
+
+void Emitter::keep_items(const Span& span, std::uint32_t first, std::uint32_t last) {
+    for (std::uint32_t i = first; i < last; ++i) keep_item(span, span.items[i]);
+}
+
+void Emitter::keep_item(const Span& span, const Item& item) {
+    const std::string_view text = text_of(span, item);
+    const std::string_view ending =
+        source_.bytes(span.text_begin + item.text_at + item.text_size, item.ending_size);
+    switch (item.kind) {
+        case StepKind::heat:
+        case StepKind::tool:
+        case StepKind::progress: count(figures_.edits.removed, reason_of(item.kind)); return;
+        case StepKind::travel:
+        case StepKind::wipe:
+        case StepKind::filament: return keep_move(span, item);
+        case StepKind::fan:
+            if (fan_within_range(item.fan_duty) != item.fan_duty) return say_fan(item.fan_duty);
+            fan_said_ = item.fan_duty;
+            writer_.copy_other(text, ending);
+            break;
+        case StepKind::frame:
+            if (item.sets_register) {
+                writer_.copy_register(text, ending, item.e_word);
+            } else {
+                writer_.copy_frame(text, ending, item.frame);
+            }
+            break;
+        case StepKind::setting:
+            settings_ = span.settings[item.settings];
+            writer_.copy_other(text, ending);
+            break;
+        case StepKind::label:
+            label_ = item.label;
+            writer_.copy_other(text, ending);
+            break;
+        default: writer_.copy_other(text, ending); break;
+    }
+    ++figures_.edits.copied;
+}
+
+void Emitter::keep_move(const Span& span, const Item& item) {
+    const std::string_view text = text_of(span, item);
+    const std::string_view ending =
+        source_.bytes(span.text_begin + item.text_at + item.text_size, item.ending_size);
+    const bool feeds = item.e_begin != item.e_end;
+    if (!item.states_feed && item.feed_mm_min != writer_.feed_mm_min()) writer_.feed(item.feed_mm_min);
+    const bool filament_only = item.kind == StepKind::filament;
+    clock_.move({item.to.x - item.from.x, item.to.y - item.from.y, item.to.z - item.from.z, item.e_mm,
+                 filament_only ? std::abs(item.e_mm) : item.length_mm, item.feed_mm_min, false});
+    path_back_.clear();
+    double& retracted = retracted_mm_[tool_];
+    retracted = std::max(0.0, retracted - item.e_mm);
+    if (retracted < 1e-6) retracted = 0.0;
+    firmware_retracted_ = item.firmware_retracts;
+    if (feeds && !writer_.counts_e_from(item.e_register)) {
+        writer_.copy_with_filament(text, ending, item.e_begin, item.e_end, item.to, item.e_mm,
+                                   item.feed_mm_min);
+        count(figures_.edits.rewritten, Reason::e_count);
+        return;
+    }
+    double register_after = writer_.e_register();
+    if (feeds) register_after = item.frame.e_relative ? register_after + item.e_word : item.e_word;
+    writer_.copy(text, ending, item.to, register_after, item.feed_mm_min, item.known);
+    ++figures_.edits.copied;
+}
+
+/// Of lines that no longer hold, comments stay with the stroke that follows them.
+void Emitter::drop_items(const Span& span, std::uint32_t first, std::uint32_t last) {
+    for (std::uint32_t i = first; i < last; ++i) {
+        const Item& item = span.items[i];
+        if (item.kind == StepKind::comment || item.kind == StepKind::blank) {
+            keep_item(span, item);
+        } else {
+            count(figures_.edits.removed, reason_of(item.kind));
+        }
+    }
+}
+
+void Emitter::say_settings(const std::shared_ptr<const program::Settings>& settings, double fan_duty,
+                           bool fan_named, int label) {
+    if (settings != settings_) {
+        for (const std::string_view line : settings->lines_after(*settings_)) {
+            writer_.line(line);
+            count(figures_.edits.inserted, Reason::settings);
+        }
+        settings_ = settings;
+    }
+    if (label != label_) {
+        writer_.line("M486 S" + std::to_string(label));
+        count(figures_.edits.inserted, Reason::settings);
+        label_ = label;
+    }
+    if (fan_named) say_fan(fan_duty);
+}
+
+/// The duty that the tool in use may have; off stays off.
+double Emitter::fan_within_range(double duty) const {
+    const plan::Tool* current = tool();
+    if (current == nullptr || !current->fan.has_value() || duty <= 0) return duty;
+    return std::clamp(duty, current->fan->low, current->fan->high);
+}
+
+void Emitter::say_fan(double asked) {
+    const double duty = fan_within_range(asked);
+    if (duty == fan_said_) return;
+    fan_said_ = duty;
+    std::string command = "M106 S";
+    append_trimmed(command, duty * plan_.machine.read.fan_full, 3);
+    writer_.line(duty > 0 ? command : "M107");
+    count(duty == asked ? figures_.edits.inserted : figures_.edits.rewritten, Reason::fan);
+}
+
+}  // namespace durograde::grade

@@ -1,0 +1,256 @@
+#include "grade/emitter.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "text/number.hpp"
+
+namespace durograde::grade {
+
+using program::Item;
+using program::Segment;
+using program::Span;
+using program::Step;
+using program::StepKind;
+using program::Stroke;
+
+namespace {
+
+constexpr double mark_every_s = 0.5;
+constexpr std::uint64_t advance_every_bytes = 64 * 1024;
+// Feeds that are lowered for the largest flow are rounded down to this, so that they do not change on
+// every line.
+constexpr double limited_feed_step_mm_min = 30.0;
+constexpr double path_back_mm = 20.0;  // longest wipe that is kept a path for
+
+}  // namespace
+
+Emitter::Emitter(const plan::Plan& plan, const Survey& survey, LineSource& source,
+                 const Stations& stations, heat::Timeline& timeline, Figures& figures)
+    : plan_(plan),
+      survey_(survey),
+      source_(source),
+      stations_(stations),
+      timeline_(timeline),
+      figures_(figures),
+      writer_(timeline.bytes(), survey.decimals, survey.line_end),
+      clock_(plan.machine),
+      schedule_(plan, timeline, survey.line_end),
+      area_mm2_(plan.machine.filament_area_mm2()) {}
+
+void Emitter::raw_step(const Step& step) {
+    if (step.kind == StepKind::fan) fan_said_ = step.fan_duty;
+    if (step.kind == StepKind::tool) tool_ = step.tool;
+    if (step.kind == StepKind::label) label_ = step.label;
+    if (step.kind == StepKind::heat && step.tool >= 0 && !grading_) {
+        schedule_.note_set_point(step.tool, step.temperature_c, clock_.now_s());
+    }
+    if (step.dwell_s > 0) clock_.pause(step.dwell_s);
+    if (!step.moves()) return;
+    const bool filament_only = step.kind == StepKind::filament;
+    const double length = filament_only ? std::abs(step.e_mm) : step.length_mm();
+    clock_.move({step.to.x - step.from.x, step.to.y - step.from.y, step.to.z - step.from.z, step.e_mm,
+                 length, step.feed_mm_min, step.kind == StepKind::bead});
+}
+
+void Emitter::begin_span(const Span& span, bool epilogue) {
+    cover_is_current_ = false;
+    if (span.raw_lines == 0) {
+        // The same layer goes on, or the next one begins: strokes are counted anew.
+        last_stroke_ = last_stroke_ == out_of_step ? out_of_step : -1;
+        return;
+    }
+    if (grading_) sync(span, epilogue);
+    if (grading_ && epilogue) end_grading();
+    const auto size = static_cast<std::size_t>(span.raw_end - span.raw_begin);
+    std::string_view raw = source_.bytes(span.raw_begin, size);
+    // The mark stands before the declaration already: it must stay the first thing in the file.
+    if (span.raw_begin == 0 && survey_.has_byte_order_mark) raw.remove_prefix(3);
+    timeline_.bytes().append(raw);
+    figures_.edits.copied += span.raw_lines;
+    writer_.adopt(span.entry);
+    settings_ = span.entry_settings;
+    retracted_mm_[tool_] = span.entry.retracted_mm;
+    firmware_retracted_ = span.entry.firmware_retracted;
+    last_stroke_ = -1;
+    mark();
+}
+
+void Emitter::begin_grading() {
+    grading_ = true;
+    const heat::Timeline::Mark here = timeline_.mark(clock_.now_s());
+    schedule_.begin(here);
+    for (const plan::Tool& tool : plan_.tools) {
+        if (tool.number != tool_) schedule_.leave(tool.number, here);
+    }
+}
+
+void Emitter::end_grading() {
+    schedule_.finish(timeline_.mark(clock_.now_s()));
+    grading_ = false;
+}
+
+void Emitter::mark() {
+    const double now = clock_.now_s();
+    timeline_.mark(now);
+    marked_s_ = now;
+    if (timeline_.position() - advanced_at_ < advance_every_bytes) return;
+    advanced_at_ = timeline_.position();
+    if (grading_) {
+        schedule_.advance(now);
+    } else {
+        timeline_.release(now);
+    }
+}
+
+void Emitter::write_visits(const Span& span, const std::vector<Piece>& pieces,
+                           const std::vector<Visit>& visits) {
+    const double began_s = clock_.now_s();
+    const long swaps_before = figures_.swaps;
+    for (const Visit& visit : visits) {
+        for (const std::uint32_t index : visit.pieces) write_piece(span, pieces[index]);
+        ++figures_.tools[stations_[visit.station].tool].visits;
+    }
+    finish_tail(span);
+    if (!span.strokes.empty()) account_layer(span, pieces.size(), began_s, figures_.swaps - swaps_before);
+}
+
+void Emitter::account_layer(const Span& span, std::size_t pieces, double began_s, long swaps) {
+    auto& layers = figures_.layer_list;
+    if (layers.empty() || layers.back().layer != span.layer || layers.back().z_mm != span.z_mm) {
+        layers.push_back({span.layer, span.z_mm, 0.0, 0, 0});
+    }
+    layers.back().time_s += clock_.now_s() - began_s;
+    layers.back().swaps += swaps;
+    layers.back().pieces += static_cast<long>(pieces);
+}
+
+/// The lines after the last stroke: they stand where the output ends as the input does.
+void Emitter::finish_tail(const Span& span) {
+    const auto end = static_cast<std::uint32_t>(span.items.size());
+    const bool in_step = last_stroke_ + 1 == static_cast<std::int64_t>(span.strokes.size());
+    if (in_step) {
+        keep_items(span, span.tail_item, end);
+    } else {
+        drop_items(span, span.tail_item, end);
+        last_stroke_ = out_of_step;
+    }
+}
+
+void Emitter::write_piece(const Span& span, const Piece& piece) {
+    const Stroke& stroke = span.strokes[piece.stroke];
+    approach(span, piece);
+    say_settings(span.settings[stroke.settings], stroke.fan_duty, stroke.fan_named, stroke.label);
+    const double began_s = clock_.now_s();
+    write_beads(span, piece);
+    remember_path(span, piece);
+    figures_.printing_s += clock_.now_s() - began_s;
+    figures_.tools[tool_].printing_s += clock_.now_s() - began_s;
+    last_stroke_ = piece.ends_stroke && piece.begins_stroke ? piece.stroke : out_of_step;
+    mark();
+}
+
+void Emitter::write_beads(const Span& span, const Piece& piece) {
+    const Stroke& stroke = span.strokes[piece.stroke];
+    const double flow = stations_[piece.station].flow;
+    for (std::uint32_t i = piece.begin.segment; i <= piece.end.segment; ++i) {
+        const double from = i == piece.begin.segment ? piece.begin.fraction : 0.0;
+        const double to = i == piece.end.segment ? piece.end.fraction : 1.0;
+        if (from == 0.0 && to == 1.0) {
+            write_segment(span, stroke, i, flow);
+        } else if (to > from) {
+            const Point end = to == 1.0 ? region::segment_end(span, i) : piece.end.point;
+            write_cut_segment(span, stroke, i, from, to, writer_.rounded(end), flow);
+        }
+        if (clock_.now_s() - marked_s_ > mark_every_s) mark();
+    }
+}
+
+double Emitter::limited_feed(double feed_mm_min, double e_mm, double length_mm) const {
+    const plan::Tool* current = tool();
+    if (current == nullptr || !current->max_flow_mm3_s.has_value() || !(e_mm > 0)) return feed_mm_min;
+    const double most = *current->max_flow_mm3_s * 60.0 * length_mm / (e_mm * area_mm2_);
+    if (feed_mm_min <= most) return feed_mm_min;
+    return std::max(std::floor(most / limited_feed_step_mm_min) * limited_feed_step_mm_min,
+                    std::min(most, limited_feed_step_mm_min));
+}
+
+void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_t index, double flow) {
+    const Segment& segment = span.segments[index];
+    const Point from = region::segment_start(span, stroke, index);
+    const Point to = region::segment_end(span, index);
+    const double length = region::segment_length(span, stroke, index);
+    const double e_mm = segment.e_mm * flow;
+    const double feed = limited_feed(segment.feed_mm_min, e_mm, length);
+    time_bead(from, to, length, e_mm, feed);
+
+    const bool says_feed = segment.states_feed != 0 ? feed == segment.feed_mm_min
+                                                    : feed == writer_.feed_mm_min();
+    const std::string_view whole = source_.bytes(span.text_begin + segment.text_at,
+                                                 segment.text_size + segment.ending_size);
+    const std::string_view text = whole.substr(0, segment.text_size);
+    const std::string_view ending = whole.substr(segment.text_size);
+    if (!stroke.plain || !(writer_.frame() == stroke.frame) || !says_feed) {
+        if (segment.arc >= 0) {
+            writer_.arc(to, span.arcs[static_cast<std::size_t>(segment.arc)], e_mm, feed);
+        } else {
+            writer_.bead(to, e_mm, feed);
+        }
+        count(figures_.edits.rewritten,
+              feed != segment.feed_mm_min ? Reason::feed : Reason::coordinates);
+        return;
+    }
+    const double before = segment.e_word - segment.e_mm / stroke.frame.e_unit_mm();
+    if (flow == 1.0 && writer_.counts_e_from(before)) {
+        const double after = stroke.frame.e_relative ? writer_.e_register() + segment.e_word
+                                                     : segment.e_word;
+        writer_.copy(text, ending, to, after, feed);
+        ++figures_.edits.copied;
+        return;
+    }
+    writer_.copy_with_filament(text, ending, segment.e_begin, segment.e_end, to, e_mm, feed);
+    count(figures_.edits.rewritten, flow == 1.0 ? Reason::e_count : Reason::flow);
+}
+
+void Emitter::write_cut_segment(const Span& span, const Stroke& stroke, std::uint32_t index, double from,
+                                double to, const Point& end, double flow) {
+    const Segment& segment = span.segments[index];
+    const double length = region::segment_length(span, stroke, index) * (to - from);
+    const double e_mm = segment.e_mm * (to - from) * flow;
+    const double feed = limited_feed(segment.feed_mm_min, e_mm, length);
+    time_bead(writer_.position(), end, length, e_mm, feed);
+    if (segment.arc >= 0) {
+        writer_.arc(end, span.arcs[static_cast<std::size_t>(segment.arc)], e_mm, feed);
+    } else {
+        writer_.bead(end, e_mm, feed);
+    }
+    count(from == 0.0 ? figures_.edits.rewritten : figures_.edits.inserted, Reason::cut);
+}
+
+void Emitter::time_bead(const Point& from, const Point& to, double length_mm, double e_mm,
+                        double feed_mm_min) {
+    clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, e_mm, length_mm, feed_mm_min, true});
+    figures_.tools[tool_].filament_mm += e_mm;
+}
+
+/// The way back along the piece, as far as any wipe may go: the span is gone when it is needed.
+void Emitter::remember_path(const Span& span, const Piece& piece) {
+    const Stroke& stroke = span.strokes[piece.stroke];
+    path_back_.clear();
+    double left = path_back_mm;
+    Point at = writer_.position();
+    for (std::uint32_t i = piece.end.segment + 1; i-- > piece.begin.segment && left > 0;) {
+        const double from = i == piece.begin.segment ? piece.begin.fraction : 0.0;
+        const double to = i == piece.end.segment ? piece.end.fraction : 1.0;
+        const int chords = span.segments[i].arc >= 0 ? 8 : 1;
+        for (int c = chords; c-- > 0;) {
+            const Point next =
+                region::segment_point(span, stroke, i, from + (to - from) * c / chords);
+            left -= distance_xy(at, next);
+            path_back_.push_back(next);
+            at = next;
+        }
+    }
+}
+
+}  // namespace durograde::grade

@@ -1,0 +1,128 @@
+#pragma once
+
+#include <memory>
+#include <span>
+
+#include "grade/figures.hpp"
+#include "grade/order.hpp"
+#include "grade/survey.hpp"
+#include "heat/schedule.hpp"
+#include "motion/clock.hpp"
+#include "program/writer.hpp"
+#include "region/cover.hpp"
+
+namespace durograde::grade {
+
+/// Writes spans: raw lines as they are, pieces in the order of their visits, and between pieces either the
+/// input's own approach or a new one. Keeps clock, heat schedule and figures up to date on the way.
+class Emitter {
+  public:
+    /// All arguments must outlive the emitter.
+    Emitter(const plan::Plan& plan, const Survey& survey, LineSource& source, const Stations& stations,
+            heat::Timeline& timeline, Figures& figures);
+
+    /// Hears of the raw lines while they are read, before they are written by `begin_span`.
+    void raw_step(const program::Step& step);
+    /// Brings the output to where the input was before the span's raw lines, and copies those.
+    void begin_span(const program::Span& span, bool epilogue);
+    void write_visits(const program::Span& span, const std::vector<Piece>& pieces,
+                      const std::vector<Visit>& visits);
+    /// The prologue stands written: from here on commands may be put in.
+    void begin_grading();
+    /// All beads are written: everything off.
+    void end_grading();
+
+    [[nodiscard]] const program::Writer& writer() const noexcept { return writer_; }
+    [[nodiscard]] double now_s() const { return clock_.now_s(); }
+    /// The station that stands ready, or -1.
+    [[nodiscard]] int ready_station() const noexcept { return station_; }
+    [[nodiscard]] int tool_number() const noexcept { return tool_; }
+    [[nodiscard]] const heat::Schedule& schedule() const noexcept { return schedule_; }
+
+  private:
+    using Point = program::Point;
+    static constexpr std::int64_t out_of_step = -2;
+
+    // emitter.cpp: spans and pieces
+    void write_piece(const program::Span& span, const Piece& piece);
+    void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);
+    void write_beads(const program::Span& span, const Piece& piece);
+    void write_segment(const program::Span& span, const program::Stroke& stroke, std::uint32_t index,
+                       double flow);
+    void write_cut_segment(const program::Span& span, const program::Stroke& stroke,
+                           std::uint32_t index, double from, double to, const Point& end, double flow);
+    void time_bead(const Point& from, const Point& to, double length_mm, double e_mm,
+                   double feed_mm_min);
+    [[nodiscard]] double limited_feed(double feed_mm_min, double e_mm, double length_mm) const;
+    void remember_path(const program::Span& span, const Piece& piece);
+    void finish_tail(const program::Span& span);
+
+    // approach.cpp: what comes between pieces
+    void approach(const program::Span& span, const Piece& piece);
+    [[nodiscard]] bool follows_input(const program::Span& span, const Piece& piece) const;
+    [[nodiscard]] bool stays_protected(const program::Span& span, const program::Stroke& stroke);
+    void keep_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
+    void keep_item(const program::Span& span, const program::Item& item);
+    void keep_move(const program::Span& span, const program::Item& item);
+    void drop_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
+    void say_settings(const std::shared_ptr<const program::Settings>& settings, double fan_duty,
+                      bool fan_named, int label);
+    void say_fan(double asked);
+    [[nodiscard]] double fan_within_range(double duty) const;
+    [[nodiscard]] std::string_view text_of(const program::Span& span, const program::Item& item) const;
+
+    // protect.cpp: retract, wipe, hop, swap
+    void leave(bool protect);
+    void wipe(const plan::Wipe& wipe);
+    void arrive(const Point& to, double feed_mm_min, bool protect);
+    void restart();
+    void swap_if_needed(const Piece& piece, const program::Stroke& stroke);
+    [[nodiscard]] bool must_change(const Piece& piece) const;
+    void swap_to(const Station& station, double feed_mm_min);
+    void change_temperature(const Station& station);
+    double wait_at(const Station& station, double need_s);
+    void prime_at(const Point& point, double feed_mm_min);
+    void travel(const Point& to, double feed_mm_min);
+    void lift(double z_mm);
+    [[nodiscard]] double travel_feed(const program::Stroke& stroke) const;
+    void move_filament(double e_mm, double speed_mm_s);
+    void say(const grammar::CommandTemplate& command, const grammar::SlotValues& values);
+    void sync(const program::Span& span, bool always_count);
+    void go_to(const program::State& state);
+    void match_retraction(const program::State& state);
+    [[nodiscard]] const plan::Tool* tool() const { return plan_.find_tool(tool_); }
+
+    void count(std::array<std::uint64_t, reason_count>& list, Reason reason, std::uint64_t n = 1) {
+        list[static_cast<std::size_t>(reason)] += n;
+    }
+    void mark();
+
+    const plan::Plan& plan_;
+    const Survey& survey_;
+    LineSource& source_;
+    const Stations& stations_;
+    heat::Timeline& timeline_;
+    Figures& figures_;
+    program::Writer writer_;
+    motion::Clock clock_;
+    heat::Schedule schedule_;
+    double area_mm2_;
+
+    int station_ = -1;
+    int tool_ = 0;
+    std::map<int, double> retracted_mm_;
+    bool firmware_retracted_ = false;
+    std::shared_ptr<const program::Settings> settings_ = std::make_shared<program::Settings>();
+    double fan_said_ = -1.0;
+    int label_ = -1;
+    std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
+    std::vector<Point> path_back_;   ///< from the end of the last bead backwards, for the wipe
+    std::vector<Point> way_;         ///< of a kept travel
+    region::Cover cover_;
+    bool cover_is_current_ = false;
+    std::uint64_t advanced_at_ = 0;
+    double marked_s_ = -1.0;
+    bool grading_ = false;
+};
+
+}  // namespace durograde::grade

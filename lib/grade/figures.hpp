@@ -1,0 +1,95 @@
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "text/diagnostic.hpp"
+
+namespace durograde::grade {
+
+/// Why a line of the output differs from the input's.
+enum class Reason : std::uint8_t {
+    flow,         ///< the filament of a bead follows its temperature's flow factor
+    e_count,      ///< the absolute count of E differs because of earlier changes
+    cut,          ///< a bead was cut at a zone boundary
+    feed,         ///< the feed stays within the tool's largest flow
+    fan,          ///< the fan stays within the tool's range
+    coordinates,  ///< written anew in the frame in force
+    travel,       ///< travels between beads in another order
+    protection,   ///< retract, wipe, hop and restart
+    swap,         ///< tool swaps and what they say anew
+    heat,         ///< set-points and waits
+    settings,     ///< settings and labels said where the order changed
+    prime,        ///< priming
+    frame,        ///< how numbers are read: G90, M83, G92 E
+    progress,     ///< progress that no longer holds
+    declaration,  ///< the first line of a graded program
+};
+inline constexpr std::size_t reason_count = 15;
+inline constexpr std::array<std::string_view, reason_count> reason_names = {
+    "flow",       "e_count", "cut",  "feed",     "fan",   "coordinates", "travel",  "protection",
+    "swap",       "heat",    "settings", "prime", "frame", "progress",    "declaration"};
+
+struct Edits {
+    std::uint64_t copied = 0;
+    std::array<std::uint64_t, reason_count> rewritten{}, inserted{}, removed{};
+};
+
+struct PartFigures {
+    double x_mm = 0.0, y_mm = 0.0, turn_deg = 0.0;
+    double mass_g = 0.0, cost = 0.0;
+};
+
+struct ZoneFigures {
+    std::string name;
+    int tool = -1;               ///< -1: the tool each bead had
+    double temperature_c = 0.0;  ///< 0 where the beads keep theirs
+    double length_mm = 0.0;
+    double volume_mm3 = 0.0;  ///< of bead, as the input meant it
+    double mass_g = 0.0;
+    double hardness_shore_a = 0.0;
+    double filament_mm = 0.0;
+};
+
+struct ToolFigures {
+    long visits = 0;
+    double printing_s = 0.0, idle_s = 0.0, standby_s = 0.0, off_s = 0.0, wait_s = 0.0;
+    double filament_mm = 0.0;
+};
+
+struct LayerFigures {
+    long layer = 0;
+    double z_mm = 0.0, time_s = 0.0;
+    long swaps = 0;
+    long pieces = 0;
+};
+
+/// Everything that a report tells of one grading.
+struct Figures {
+    std::string plan_name, plan_file;
+    std::string input_name, output_name;
+    std::uint64_t input_bytes = 0, input_lines = 0, output_bytes = 0, output_lines = 0;
+    bool released = false;
+    bool nothing_asked = false;
+    long layers = 0;
+    std::vector<PartFigures> parts;
+    std::vector<ZoneFigures> zones;
+    ZoneFigures outside;
+    std::map<int, ToolFigures> tools;
+    std::vector<LayerFigures> layer_list;
+    double before_s = 0.0, after_s = 0.0;
+    double printing_s = 0.0, travel_s = 0.0, swaps_s = 0.0, waiting_s = 0.0;
+    double prime_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0, ooze_mm3 = 0.0;
+    double open_air_mm_before = 0.0, open_air_mm_after = 0.0, open_air_unprotected_mm_after = 0.0;
+    long swaps = 0;
+    long fewest_swaps = 0;  ///< that any order of the tools within the layers allows
+    long cuts = 0;          ///< beads cut at zone boundaries
+    long protected_travels = 0;
+    Edits edits;
+    std::vector<Diagnostic> warnings;
+};
+
+}  // namespace durograde::grade

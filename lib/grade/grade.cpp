@@ -1,0 +1,263 @@
+#include "grade/grade.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+
+#include "grade/emitter.hpp"
+#include "grade/order.hpp"
+#include "grade/pieces.hpp"
+#include "grade/survey.hpp"
+#include "grade/swaps.hpp"
+#include "program/assembler.hpp"
+#include "program/numbering.hpp"
+#include "version.hpp"
+
+namespace durograde::grade {
+namespace {
+
+Failure bad_input(const std::string& file, std::string code, std::string text, std::string mend) {
+    return {Exit::bad_input, Diagnostic{.code = std::move(code),
+                                        .text = std::move(text),
+                                        .mend = std::move(mend),
+                                        .place = {file, 0, 0}}};
+}
+
+/// Lets each listed place name the island of beads under it.
+void name_parts(const plan::Plan& plan, const std::string& input, region::Footprint& footprint) {
+    std::vector<int> taken(footprint.islands().size(), region::outside);
+    for (std::size_t i = 0; i < plan.sheet.places.size(); ++i) {
+        const plan::PartPlace& place = plan.sheet.places[i];
+        const int island = footprint.island_around(place.x_mm, place.y_mm);
+        const std::string where = fmt::format("part {} (x {:.3f}, y {:.3f})", i, place.x_mm, place.y_mm);
+        if (island < 0) {
+            throw bad_input(input, "no-part", "there are no beads at the place of " + where,
+                            "correct sheet.place: durograde inspect lists where beads are");
+        }
+        int& owner = taken[static_cast<std::size_t>(island)];
+        if (owner != region::outside) {
+            throw bad_input(input, "parts-touch",
+                            fmt::format("part {} and {} stand on the same island of beads", owner, where),
+                            "move the parts apart, or list one place an island");
+        }
+        owner = static_cast<int>(i);
+        footprint.name_part(island, owner);
+    }
+}
+
+/// What stands as it is: all before the first bead that is graded, and all after the last bead.
+program::Bounds find_bounds(const plan::Plan& plan, const std::string& input, const Survey& survey) {
+    const bool outside_graded = std::holds_alternative<plan::ToolNumber>(plan.sheet.outside);
+    const auto is_graded = [&](const Survey::Early& early) {
+        return outside_graded || survey.footprint->part_at(early.x_mm, early.y_mm) != region::outside;
+    };
+    const auto first = std::find_if(survey.early.begin(), survey.early.end(), is_graded);
+    if (first == survey.early.end()) {
+        throw bad_input(input, "no-part", "no bead lies in any of the plan's parts",
+                        "correct sheet.place: durograde inspect lists where beads are");
+    }
+    return {first->approach_begin, survey.last_bead_end};
+}
+
+Figures begin_figures(const plan::Plan& plan, const Survey& survey, const std::string& input) {
+    Figures figures;
+    figures.plan_name = plan.name;
+    figures.plan_file = plan.file;
+    figures.input_name = input;
+    figures.input_bytes = survey.bytes;
+    figures.input_lines = survey.lines;
+    figures.layers = survey.layer_runs;
+    figures.before_s = survey.time_s;
+    for (const plan::Tool& tool : plan.tools) figures.tools[tool.number];
+    figures.warnings = plan.warnings;
+    return figures;
+}
+
+/// The first line of a graded program: by it the program is known as graded.
+std::string declaration(const plan::Plan& plan, const Survey& survey) {
+    std::string name = plan.name;
+    std::replace_if(name.begin(), name.end(), [](char c) { return c >= 0 && c < 0x20; }, ' ');
+    const char* mark = survey.has_byte_order_mark ? "\xEF\xBB\xBF" : "";
+    return fmt::format("{}{} {}, plan: {}{}", mark, graded_mark, version, name, survey.line_end);
+}
+
+std::vector<int> tools_of(const std::vector<Visit>& visits, const Stations& stations) {
+    std::vector<int> tools;
+    for (const Visit& visit : visits) tools.push_back(stations[visit.station].tool);
+    std::sort(tools.begin(), tools.end());
+    tools.erase(std::unique(tools.begin(), tools.end()), tools.end());
+    return tools;
+}
+
+void warn(Figures& figures, std::string code, std::string text, std::string mend) {
+    figures.warnings.push_back({.code = std::move(code),
+                                .severity = Severity::warning,
+                                .text = std::move(text),
+                                .mend = std::move(mend)});
+}
+
+/// One pass over the program: span by span through pieces and visits to lines.
+class Grading {
+  public:
+    Grading(ProgramInput& input, const plan::Plan& plan, const Survey& survey, Sink& output,
+            Figures& figures)
+        : plan_(plan),
+          figures_(figures),
+          source_(input.second_reading()),
+          bounds_(find_bounds(plan, input.name(), survey)),
+          interpreter_(program::Dialect::of(plan), input.name()),
+          timeline_(output),
+          maker_(plan, *survey.footprint, stations_, figures, input.name()),
+          emitter_(plan, survey, source_, stations_, timeline_, figures),
+          assembler_(source_, interpreter_, bounds_,
+                     [this](const program::Step& step) { emitter_.raw_step(step); }) {}
+
+    void run(const std::string& first_line) {
+        timeline_.bytes().append(first_line);
+        count_declaration();
+        program::Span span;
+        bool graded = false;
+        while (assembler_.next(span)) {
+            const bool epilogue = span.raw_lines > 0 && span.raw_begin >= bounds_.epilogue_begin;
+            emitter_.begin_span(span, epilogue);
+            const bool begins = !graded && span.raw_end >= bounds_.prologue_end;
+            if (begins) {
+                emitter_.begin_grading();
+                fewest_.emplace(emitter_.tool_number());
+                graded = true;
+            }
+            if (graded && !epilogue) grade_span(span);
+        }
+        finish();
+    }
+
+  private:
+    void count_declaration() {
+        ++figures_.edits.inserted[static_cast<std::size_t>(Reason::declaration)];
+    }
+
+    void grade_span(const program::Span& span) {
+        maker_.make(span, pieces_);
+        round_cuts();
+        const std::vector<Visit> visits = order_pieces(
+            span, pieces_, stations_, emitter_.ready_station(), emitter_.writer().position(), plan_);
+        emitter_.write_visits(span, pieces_, visits);
+        if (span.in_order) in_order_ = true;
+        fewest_->add_layer(tools_of(visits, stations_));
+    }
+
+    /// Cuts lie where numbers can be written, so that both pieces meet in the same point.
+    void round_cuts() {
+        for (Piece& piece : pieces_) {
+            if (!piece.begins_stroke) piece.begin.point = emitter_.writer().rounded(piece.begin.point);
+            if (!piece.ends_stroke) piece.end.point = emitter_.writer().rounded(piece.end.point);
+        }
+    }
+
+    void finish() {
+        emitter_.end_grading();
+        timeline_.release_all();
+        figures_.after_s = emitter_.now_s();
+        figures_.travel_s = figures_.after_s - figures_.printing_s - figures_.swaps_s - figures_.waiting_s;
+        figures_.fewest_swaps = fewest_ ? fewest_->fewest() : 0;
+        for (const auto& [number, hours] : emitter_.schedule().hours()) {
+            ToolFigures& tool = figures_.tools[number];
+            tool.idle_s = hours.idle_hot_s;
+            tool.standby_s = hours.standby_s;
+            tool.off_s = hours.off_s;
+            tool.wait_s = hours.wait_s;
+        }
+        figures_.edits.inserted[static_cast<std::size_t>(Reason::heat)] += emitter_.schedule().commands();
+        warn_of_what_happened();
+    }
+
+    void warn_of_what_happened() {
+        if (in_order_) {
+            warn(figures_, "in-order",
+                 "height changes along some strokes, as in a spiral: these keep the order of the input "
+                 "and are swapped at every boundary",
+                 "slice without a spiral to have each layer grouped by tool");
+        }
+        if (emitter_.schedule().shortened()) {
+            warn(figures_, "short-horizon",
+                 "more output fell into the heat horizon than is held back: some tools may be waited for",
+                 "lower heat.horizon");
+        }
+        if (figures_.waiting_s > 0.1 * figures_.after_s && figures_.waiting_s > 60) {
+            warn(figures_, "long-waits",
+                 fmt::format("{:.0f} min of the print are spent waiting for heat",
+                             figures_.waiting_s / 60),
+                 "add [heat] to the plan, or raise tool.standby");
+        }
+    }
+
+    const plan::Plan& plan_;
+    Figures& figures_;
+    LineSource source_;
+    program::Bounds bounds_;
+    program::Interpreter interpreter_;
+    heat::Timeline timeline_;
+    Stations stations_;
+    PieceMaker maker_;
+    Emitter emitter_;
+    program::Assembler assembler_;
+    std::vector<Piece> pieces_;
+    std::optional<FewestSwaps> fewest_;
+    bool in_order_ = false;
+};
+
+/// Nothing asked, nothing done.
+void copy_through(ProgramInput& input, Sink& output) {
+    LineSource source = input.second_reading();
+    RawLine line;
+    std::string chunk;
+    constexpr std::size_t chunk_bytes = 1 << 16;
+    while (source.next(line)) {
+        source.keep_from(line.offset);
+        chunk.append(line.text).append(line.ending);
+        if (chunk.size() < chunk_bytes) continue;
+        output.write(chunk);
+        chunk.clear();
+    }
+    output.write(chunk);
+}
+
+void estimate_waste(const plan::Plan& plan, Figures& figures) {
+    if (!plan.material.has_value()) return;
+    const plan::Material& material = *plan.material;
+    figures.waste_mass_g = figures.prime_mm3 * material.points.front().density_g_cm3 * 1e-3;
+    figures.waste_cost = figures.waste_mass_g * 1e-3 * material.price_per_kg;
+}
+
+}  // namespace
+
+Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
+    LineSource first = input.first_reading();
+    const Survey survey =
+        grade::survey(first, program::Dialect::of(plan), plan.machine);
+    Figures figures = begin_figures(plan, survey, input.name());
+    CountingSink counted(&output);
+    if (plan.asks_nothing()) {
+        figures.nothing_asked = true;
+        figures.edits.copied = survey.lines;
+        figures.after_s = survey.time_s;
+        copy_through(input, counted);
+    } else {
+        name_parts(plan, input.name(), *survey.footprint);
+        std::optional<program::Numbering> numbering;
+        if (survey.has_numbers) {
+            numbering.emplace(counted, survey.first_number, survey.has_checksums);
+        }
+        Sink& sink = numbering ? static_cast<Sink&>(*numbering) : counted;
+        Grading(input, plan, survey, sink, figures).run(declaration(plan, survey));
+        if (numbering) numbering->finish();
+        estimate_waste(plan, figures);
+    }
+    input.check_unchanged();
+    figures.output_bytes = counted.bytes();
+    figures.output_lines = counted.lines();
+    return figures;
+}
+
+}  // namespace durograde::grade

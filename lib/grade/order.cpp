@@ -1,0 +1,193 @@
+#include "grade/order.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <range/v3/algorithm/sort.hpp>
+#include <range/v3/range/conversion.hpp>
+#include <range/v3/view/chunk_by.hpp>
+#include <range/v3/view/filter.hpp>
+#include <range/v3/view/iota.hpp>
+#include <range/v3/view/transform.hpp>
+
+namespace durograde::grade {
+namespace {
+
+namespace views = ranges::views;
+using Indices = std::vector<std::uint32_t>;
+
+Indices all_indices(const std::vector<Piece>& pieces) {
+    return views::iota(std::uint32_t{0}, static_cast<std::uint32_t>(pieces.size())) |
+           ranges::to<Indices>();
+}
+
+/// Pieces in the order of the input, a visit as long as the station stays the same.
+std::vector<Visit> visits_in_order(const std::vector<Piece>& pieces) {
+    const auto same_station = [&](std::uint32_t a, std::uint32_t b) {
+        return pieces[a].station == pieces[b].station;
+    };
+    const Indices all = all_indices(pieces);
+    return all | views::chunk_by(same_station) | views::transform([&](auto&& chunk) {
+               Visit visit;
+               visit.pieces = chunk | ranges::to<Indices>();
+               visit.station = pieces[visit.pieces.front()].station;
+               return visit;
+           }) |
+           ranges::to<std::vector>();
+}
+
+/// Stations that the pieces need, the ready one first. The others go upwards where the ready one is the
+/// coolest of them or none is ready, else downwards: then the layer ends where the next one may begin.
+std::vector<int> station_order(const std::vector<Piece>& pieces, const Stations& stations,
+                               int ready_station) {
+    std::vector<bool> needed(stations.size());
+    for (const Piece& piece : pieces) needed[static_cast<std::size_t>(piece.station)] = true;
+    std::vector<int> order;
+    for (std::size_t i = 0; i < needed.size(); ++i) {
+        if (needed[i]) order.push_back(static_cast<int>(i));
+    }
+    const auto rank = [&](int s) {
+        return std::pair{stations[s].tool, stations[s].temperature_c};
+    };
+    ranges::sort(order, std::less<>{}, rank);
+    const auto ready = std::find(order.begin(), order.end(), ready_station);
+    if (ready == order.end()) return order;
+    if (ready != order.begin()) std::reverse(order.begin(), order.end());
+    const auto first = std::find(order.begin(), order.end(), ready_station);
+    std::rotate(order.begin(), first, std::next(first));
+    return order;
+}
+
+/// A closed stroke whose first and last piece share a station: the last is printed just before the first,
+/// so that they join at the seam.
+void join_seams(const program::Span& span, const std::vector<Piece>& pieces, Indices& list) {
+    for (std::size_t i = 0; i + 1 < list.size(); ++i) {
+        const Piece& first = pieces[list[i]];
+        if (!first.begins_stroke || first.ends_stroke) continue;
+        std::size_t last = i + 1;
+        while (last < list.size() && pieces[list[last]].stroke == first.stroke &&
+               !pieces[list[last]].ends_stroke) {
+            ++last;
+        }
+        if (last == list.size() || pieces[list[last]].stroke != first.stroke) continue;
+        const program::Point& start = span.strokes[first.stroke].start;
+        if (distance(start, pieces[list[last]].end.point) > 1e-6) continue;
+        std::rotate(list.begin() + static_cast<std::ptrdiff_t>(i),
+                    list.begin() + static_cast<std::ptrdiff_t>(last),
+                    list.begin() + static_cast<std::ptrdiff_t>(last + 1));
+    }
+}
+
+/// The pieces of a visit, part by part. What belongs to no part goes first, as skirts do.
+void tour_parts(const std::vector<Piece>& pieces, Indices& list, const program::Point& start) {
+    std::vector<int> parts;
+    std::vector<Indices> groups;
+    for (const std::uint32_t index : list) {
+        const int part = pieces[index].part;
+        auto found = std::find(parts.begin(), parts.end(), part);
+        if (found == parts.end()) {
+            parts.push_back(part);
+            groups.emplace_back();
+            found = std::prev(parts.end());
+        }
+        groups[static_cast<std::size_t>(found - parts.begin())].push_back(index);
+    }
+    program::Point from = start;
+    Indices toured;
+    std::vector<Stop> stops;
+    Indices stop_groups;
+    for (std::uint32_t g = 0; g < groups.size(); ++g) {
+        if (parts[g] == region::outside) {
+            toured.insert(toured.end(), groups[g].begin(), groups[g].end());
+            from = pieces[toured.back()].end.point;
+        } else {
+            stops.push_back({pieces[groups[g].front()].begin.point, pieces[groups[g].back()].end.point});
+            stop_groups.push_back(g);
+        }
+    }
+    for (const std::uint32_t stop : short_tour(stops, from)) {
+        const Indices& group = groups[stop_groups[stop]];
+        toured.insert(toured.end(), group.begin(), group.end());
+    }
+    list = std::move(toured);
+}
+
+/// Length of the step into a stop and out of it again, at one place of the tour.
+double through(const std::vector<Stop>& stops, const Indices& order, const program::Point& start,
+               std::size_t at, std::uint32_t stop) {
+    const program::Point& before = at == 0 ? start : stops[order[at - 1]].exit;
+    double length = distance_xy(before, stops[stop].entry);
+    if (at < order.size()) {
+        length += distance_xy(stops[stop].exit, stops[order[at]].entry) -
+                  distance_xy(before, stops[order[at]].entry);
+    }
+    return length;
+}
+
+Indices nearest_first(const std::vector<Stop>& stops, const program::Point& start) {
+    Indices order, rest(stops.size());
+    std::iota(rest.begin(), rest.end(), 0U);
+    program::Point at = start;
+    while (!rest.empty()) {
+        const auto nearest = std::min_element(rest.begin(), rest.end(), [&](auto a, auto b) {
+            return distance_xy(at, stops[a].entry) < distance_xy(at, stops[b].entry);
+        });
+        order.push_back(*nearest);
+        at = stops[*nearest].exit;
+        rest.erase(nearest);
+    }
+    return order;
+}
+
+}  // namespace
+
+std::vector<std::uint32_t> short_tour(const std::vector<Stop>& stops, const program::Point& start) {
+    Indices order = nearest_first(stops, start);
+    constexpr double gain_mm = 1e-6;
+    constexpr int rounds = 20;  // each shortens the tour; 40 parts settle within a few
+    for (int round = 0; round < rounds; ++round) {
+        bool moved = false;
+        for (std::size_t i = 0; i < order.size(); ++i) {
+            const std::uint32_t stop = order[i];
+            Indices without = order;
+            without.erase(without.begin() + static_cast<std::ptrdiff_t>(i));
+            const double now = through(stops, without, start, i, stop);
+            std::size_t best = i;
+            double best_length = now - gain_mm;
+            for (std::size_t at = 0; at <= without.size(); ++at) {
+                const double length = through(stops, without, start, at, stop);
+                if (length < best_length) {
+                    best = at;
+                    best_length = length;
+                }
+            }
+            if (best == i) continue;
+            without.insert(without.begin() + static_cast<std::ptrdiff_t>(best), stop);
+            order = std::move(without);
+            moved = true;
+        }
+        if (!moved) break;
+    }
+    return order;
+}
+
+std::vector<Visit> order_pieces(const program::Span& span, const std::vector<Piece>& pieces,
+                                const Stations& stations, int ready_station,
+                                const program::Point& position, const plan::Plan& plan) {
+    if (span.in_order) return visits_in_order(pieces);
+    const Indices all = all_indices(pieces);
+    const bool tours = plan.order.has_value() && plan.order->short_tour;
+    program::Point from = position;
+    std::vector<Visit> visits;
+    for (const int station : station_order(pieces, stations, ready_station)) {
+        const auto of_station = [&](std::uint32_t i) { return pieces[i].station == station; };
+        Visit visit{station, all | views::filter(of_station) | ranges::to<Indices>()};
+        join_seams(span, pieces, visit.pieces);
+        if (tours) tour_parts(pieces, visit.pieces, from);
+        from = pieces[visit.pieces.back()].end.point;
+        visits.push_back(std::move(visit));
+    }
+    return visits;
+}
+
+}  // namespace durograde::grade

@@ -1,0 +1,185 @@
+#include "grade/pieces.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+
+namespace durograde::grade {
+
+using program::Span;
+using program::Stroke;
+
+namespace {
+
+constexpr double closed_mm = 1e-6;
+
+bool is_closed(const Span& span, const Stroke& stroke) {
+    const auto end = region::segment_end(span, stroke.last_segment - 1);
+    return distance(stroke.start, end) < closed_mm;
+}
+
+/// Filament of a stroke between two cuts, mm, as the input has it.
+double filament_between(const Span& span, const region::Cut& begin, const region::Cut& end) {
+    double sum = 0.0;
+    for (std::uint32_t i = begin.segment; i <= end.segment; ++i) {
+        const double from = i == begin.segment ? begin.fraction : 0.0;
+        const double to = i == end.segment ? end.fraction : 1.0;
+        sum += span.segments[i].e_mm * (to - from);
+    }
+    return sum;
+}
+
+std::string position_text(const program::Point& point) {
+    const auto whole = [](double value) { return std::to_string(std::lround(value * 10) / 10); };
+    return "x " + whole(point.x) + ", y " + whole(point.y) + ", z " +
+           std::to_string(point.z).substr(0, 5);
+}
+
+}  // namespace
+
+int Stations::number(const Station& station) {
+    const auto found = std::find(list_.begin(), list_.end(), station);
+    if (found != list_.end()) return static_cast<int>(found - list_.begin());
+    list_.push_back(station);
+    return static_cast<int>(list_.size()) - 1;
+}
+
+Station station_for(const plan::Plan& plan, int tool, const plan::Curve* curve) {
+    const plan::Tool& found = *plan.find_tool(tool);
+    const double flow = curve != nullptr ? curve->flow(found.temperature_c) : 1.0;
+    return {tool, found.temperature_c, flow};
+}
+
+PieceMaker::PieceMaker(const plan::Plan& plan, const region::Footprint& footprint, Stations& stations,
+                       Figures& figures, std::string input_name)
+    : plan_(plan),
+      footprint_(footprint),
+      stations_(stations),
+      figures_(figures),
+      input_name_(std::move(input_name)),
+      field_(plan),
+      area_mm2_(plan.machine.filament_area_mm2()) {
+    if (plan.material.has_value()) curve_ = std::make_unique<plan::Curve>(plan.material->points);
+    for (std::size_t i = 0; i < plan.sheet.places.size(); ++i) {
+        placements_.emplace_back(plan.sheet.places[i], static_cast<int>(i));
+        const plan::PartPlace& place = plan.sheet.places[i];
+        figures.parts.push_back({place.x_mm, place.y_mm, place.turn_deg, 0.0, 0.0});
+    }
+    const auto target = [&](const std::variant<plan::Keep, plan::ToolNumber>& choice) {
+        const auto* number = std::get_if<plan::ToolNumber>(&choice);
+        if (number == nullptr) return ZoneTarget{true, {}};
+        return ZoneTarget{false, station_for(plan, number->number, curve_.get())};
+    };
+    for (const plan::Zone& zone : plan.zones) {
+        targets_.push_back(target(zone.tool));
+        const ZoneTarget& to = targets_.back();
+        ZoneFigures entry;
+        entry.name = zone.name;
+        entry.tool = to.keep ? -1 : to.station.tool;
+        entry.temperature_c = to.station.temperature_c;
+        if (curve_ != nullptr && !to.keep) {
+            entry.hardness_shore_a = curve_->hardness_shore_a(to.station.temperature_c);
+        }
+        figures.zones.push_back(entry);
+    }
+    outside_ = target(plan.sheet.outside);
+    figures.outside.name = "outside";
+    figures.outside.tool = outside_.keep ? -1 : outside_.station.tool;
+    figures.outside.temperature_c = outside_.station.temperature_c;
+}
+
+int PieceMaker::part_of(const Span& span, const Stroke& stroke) const {
+    const auto middle = region::segment_point(span, stroke, stroke.first_segment, 0.5);
+    return footprint_.part_at(middle.x, middle.y);
+}
+
+Station PieceMaker::station_of(const ZoneTarget& target, const Stroke& stroke) const {
+    if (!target.keep) return target.station;
+    return {stroke.tool, stroke.temperature_c, 1.0};
+}
+
+void PieceMaker::make(const Span& span, std::vector<Piece>& pieces) {
+    pieces.clear();
+    for (std::uint32_t i = 0; i < span.strokes.size(); ++i) {
+        const int part = part_of(span, span.strokes[i]);
+        if (part == region::outside) {
+            make_outside(span, i, pieces);
+        } else {
+            make_inside(span, i, part, pieces);
+        }
+    }
+}
+
+void PieceMaker::make_outside(const Span& span, std::uint32_t index, std::vector<Piece>& pieces) {
+    const Stroke& stroke = span.strokes[index];
+    Piece piece;
+    piece.stroke = index;
+    piece.begin = {stroke.first_segment, 0.0, stroke.start};
+    piece.end = {stroke.last_segment - 1, 1.0, region::segment_end(span, stroke.last_segment - 1)};
+    for (std::uint32_t i = stroke.first_segment; i < stroke.last_segment; ++i) {
+        piece.length_mm += region::segment_length(span, stroke, i);
+    }
+    const Station station = station_of(outside_, stroke);
+    piece.station = stations_.number(station);
+    account_zone(figures_.outside, nullptr, piece.length_mm,
+                 filament_between(span, piece.begin, piece.end), station);
+    pieces.push_back(piece);
+}
+
+void PieceMaker::make_inside(const Span& span, std::uint32_t index, int part,
+                             std::vector<Piece>& pieces) {
+    const Stroke& stroke = span.strokes[index];
+    region::split_at_zones(span, stroke, field_, placements_[static_cast<std::size_t>(part)], runs_);
+    for (const region::Run& run : runs_) {
+        if (run.zone == region::no_zone) throw gap(span, stroke, run.begin.point);
+    }
+    account(span, stroke, part);
+    for (region::Run& run : runs_) {
+        run.zone = stations_.number(station_of(targets_[static_cast<std::size_t>(run.zone)], stroke));
+    }
+    region::join_short_runs(runs_, plan_.split.shortest_mm, is_closed(span, stroke));
+    for (std::size_t i = 0; i < runs_.size(); ++i) {
+        const region::Run& run = runs_[i];
+        pieces.push_back({index, run.begin, run.end, run.zone, part, run.length_mm, i == 0,
+                          i + 1 == runs_.size()});
+    }
+    figures_.cuts += static_cast<long>(runs_.size()) - 1;
+}
+
+Failure PieceMaker::gap(const Span&, const Stroke& stroke, const program::Point& point) const {
+    return {Exit::bad_plan,
+            Diagnostic{.code = "no-zone",
+                       .text = "no zone holds for a bead at " + position_text(point) + " (line " +
+                               std::to_string(stroke.line) + " of " + input_name_ + ")",
+                       .mend = "end the zones with one whose condition is where = \"true\"",
+                       .place = plan_.zones.back().place}};
+}
+
+/// Zones are accounted for as the conditions say; pieces too short to stand alone join a neighbour only
+/// afterwards.
+void PieceMaker::account(const Span& span, const Stroke& stroke, int part) {
+    for (const region::Run& run : runs_) {
+        const auto zone = static_cast<std::size_t>(run.zone);
+        account_zone(figures_.zones[zone], &figures_.parts[static_cast<std::size_t>(part)],
+                     run.length_mm, filament_between(span, run.begin, run.end),
+                     station_of(targets_[zone], stroke));
+    }
+}
+
+void PieceMaker::account_zone(ZoneFigures& zone, PartFigures* part, double length_mm,
+                              double filament_mm, const Station& station) {
+    zone.length_mm += length_mm;
+    zone.volume_mm3 += filament_mm * area_mm2_;
+    zone.filament_mm += filament_mm * station.flow;
+    if (curve_ == nullptr) return;
+    // The flow factor keeps the bead's size while the foamed material's density falls: mass follows the
+    // filament that goes in, whose density is that of the first (coldest, unfoamed) point.
+    const double solid_g_cm3 = plan_.material->points.front().density_g_cm3;
+    const double mass_g = filament_mm * station.flow * area_mm2_ * solid_g_cm3 * 1e-3;
+    zone.mass_g += mass_g;
+    if (part == nullptr) return;
+    part->mass_g += mass_g;
+    part->cost += mass_g * 1e-3 * plan_.material->price_per_kg;
+}
+
+}  // namespace durograde::grade

@@ -1,0 +1,89 @@
+#pragma once
+
+#include <vector>
+
+#include "grade/figures.hpp"
+#include "plan/material_curve.hpp"
+#include "region/footprint.hpp"
+#include "region/split.hpp"
+
+namespace durograde::grade {
+
+/// A tool at a temperature: what a visit is made with.
+struct Station {
+    int tool = 0;
+    double temperature_c = 0.0;  ///< 0: unknown, left as the program had it
+    double flow = 1.0;           ///< factor on the input's filament
+
+    friend bool operator==(const Station&, const Station&) = default;
+};
+
+/// The part of a stroke that one station prints.
+struct Piece {
+    std::uint32_t stroke = 0;
+    region::Cut begin, end;
+    int station = 0;  ///< index into `Stations`
+    int part = region::outside;
+    double length_mm = 0.0;
+    bool begins_stroke = true, ends_stroke = true;
+
+    [[nodiscard]] bool is_whole() const { return begins_stroke && ends_stroke; }
+};
+
+/// The stations that a program meets, numbered as they come.
+class Stations {
+  public:
+    int number(const Station& station);
+    [[nodiscard]] const Station& operator[](int number) const {
+        return list_[static_cast<std::size_t>(number)];
+    }
+    [[nodiscard]] std::size_t size() const noexcept { return list_.size(); }
+
+  private:
+    std::vector<Station> list_;
+};
+
+/// Cuts the strokes of a span into pieces, each in one zone of one part, and keeps account of the zones.
+class PieceMaker {
+  public:
+    /// All arguments must outlive the maker.
+    PieceMaker(const plan::Plan& plan, const region::Footprint& footprint, Stations& stations,
+               Figures& figures, std::string input_name);
+
+    /// Fills `pieces` in the order of the input. Throws Failure (Exit::bad_plan) where no zone holds.
+    void make(const program::Span& span, std::vector<Piece>& pieces);
+
+  private:
+    struct ZoneTarget {
+        bool keep = false;
+        Station station;
+    };
+    [[nodiscard]] int part_of(const program::Span& span, const program::Stroke& stroke) const;
+    [[nodiscard]] Station station_of(const ZoneTarget& target, const program::Stroke& stroke) const;
+    [[nodiscard]] Failure gap(const program::Span& span, const program::Stroke& stroke,
+                              const program::Point& point) const;
+    void make_outside(const program::Span& span, std::uint32_t index, std::vector<Piece>& pieces);
+    void make_inside(const program::Span& span, std::uint32_t index, int part,
+                     std::vector<Piece>& pieces);
+    void account(const program::Span& span, const program::Stroke& stroke, int part);
+    void account_zone(ZoneFigures& zone, PartFigures* part, double length_mm, double filament_mm,
+                      const Station& station);
+
+    const plan::Plan& plan_;
+    const region::Footprint& footprint_;
+    Stations& stations_;
+    Figures& figures_;
+    std::string input_name_;
+    region::ZoneField field_;
+    std::vector<region::Placement> placements_;
+    std::vector<ZoneTarget> targets_;
+    ZoneTarget outside_;
+    std::unique_ptr<plan::Curve> curve_;
+    double area_mm2_;
+    std::vector<region::Run> runs_;
+};
+
+/// The station target of a plan's choice of tool, with its flow factor.
+Station station_for(const plan::Plan& plan, int tool, const plan::Curve* curve);
+
+}  // namespace durograde::grade

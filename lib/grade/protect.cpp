@@ -1,0 +1,273 @@
+#include <algorithm>
+#include <cmath>
+
+#include "grade/emitter.hpp"
+
+/// New ways between pieces: retract, wipe and hop where they must not string, swaps, and the return to
+/// where the input was.
+namespace durograde::grade {
+
+using program::Span;
+using program::State;
+using program::Stroke;
+
+namespace {
+
+constexpr double same_mm = 1e-6;
+
+}  // namespace
+
+bool Emitter::must_change(const Piece& piece) const {
+    if (piece.station == station_) return false;
+    const Station& station = stations_[piece.station];
+    if (station.tool != tool_) return true;
+    return station.temperature_c > 0 && schedule_.needs_set(station.tool, station.temperature_c);
+}
+
+double Emitter::travel_feed(const Stroke& stroke) const {
+    return stroke.travel_feed_mm_min > 0 ? stroke.travel_feed_mm_min
+                                         : std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
+}
+
+void Emitter::travel(const Point& to, double feed_mm_min) {
+    const Point from = writer_.knows_position() ? writer_.position() : to;
+    clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, 0.0, distance(from, to), feed_mm_min,
+                 false});
+    writer_.travel(to, feed_mm_min);
+    path_back_.clear();
+}
+
+void Emitter::lift(double z_mm) {
+    const double rise = writer_.knows_height() ? z_mm - writer_.position().z : 0.0;
+    const double feed_mm_min = plan_.machine.speed.z * 60;
+    clock_.move({0.0, 0.0, rise, 0.0, std::abs(rise), feed_mm_min, false});
+    writer_.lift(z_mm, feed_mm_min);
+}
+
+void Emitter::move_filament(double e_mm, double speed_mm_s) {
+    clock_.move({0.0, 0.0, 0.0, e_mm, std::abs(e_mm), speed_mm_s * 60, false});
+    writer_.filament(e_mm, speed_mm_s * 60);
+    double& retracted = retracted_mm_[tool_];
+    retracted = std::max(0.0, retracted - e_mm);
+    if (retracted < same_mm) retracted = 0.0;
+}
+
+/// Before a travel: retract, wipe, hop, as far as the tool does them.
+void Emitter::leave(bool protect) {
+    const plan::Tool* current = tool();
+    if (!protect || current == nullptr) return;
+    const bool retracted = retracted_mm_[tool_] > 0 || firmware_retracted_;
+    if (current->retract.has_value() && !retracted) {
+        move_filament(-current->retract->length_mm, current->retract->speed_mm_s);
+        count(figures_.edits.inserted, Reason::protection);
+    }
+    if (current->wipe.has_value()) wipe(*current->wipe);
+    ++figures_.protected_travels;
+    if (!current->hop_mm.has_value() || !writer_.knows_height()) return;
+    const double z = std::min(writer_.position().z + *current->hop_mm, plan_.machine.reach_z.high);
+    if (z <= writer_.position().z + same_mm) return;
+    lift(z);
+    count(figures_.edits.inserted, Reason::protection);
+}
+
+/// Back along the path just printed, so that what hangs on the nozzle stays on the part.
+void Emitter::wipe(const plan::Wipe& wipe) {
+    double left = wipe.length_mm;
+    const std::vector<Point> path = path_back_;
+    for (const Point& corner : path) {
+        const Point at = writer_.position();
+        const double length = distance_xy(at, corner);
+        if (left <= same_mm) break;
+        if (length <= same_mm) continue;
+        const Point to = writer_.rounded(between(at, corner, std::min(1.0, left / length)));
+        if (!writer_.is_at(to)) {
+            travel(to, wipe.speed_mm_s * 60);
+            count(figures_.edits.inserted, Reason::protection);
+        }
+        left -= length;
+    }
+    path_back_.clear();
+}
+
+/// After leaving: over to `to`, above what could be hit, then down and restart.
+void Emitter::arrive(const Point& to, double feed_mm_min, bool protect) {
+    const plan::Tool* current = tool();
+    const double hop_mm = protect && current != nullptr ? current->hop_mm.value_or(0.0) : 0.0;
+    double high = std::min(to.z + hop_mm, std::max(plan_.machine.reach_z.high, to.z));
+    if (writer_.knows_height()) high = std::max(high, writer_.position().z);
+    if (!writer_.knows_height() || writer_.position().z < high - same_mm) {
+        lift(high);
+        count(figures_.edits.inserted, hop_mm > 0 ? Reason::protection : Reason::travel);
+    }
+    const Point above{to.x, to.y, high};
+    if (!writer_.is_at(above)) {
+        travel(above, feed_mm_min);
+        count(figures_.edits.inserted, Reason::travel);
+    }
+    if (high > to.z + same_mm) {
+        lift(to.z);
+        count(figures_.edits.inserted, hop_mm > 0 ? Reason::protection : Reason::travel);
+    }
+    restart();
+}
+
+void Emitter::restart() {
+    if (firmware_retracted_) {
+        writer_.line("G11");
+        firmware_retracted_ = false;
+        count(figures_.edits.inserted, Reason::protection);
+    }
+    const double retracted = retracted_mm_[tool_];
+    if (retracted <= 0) return;
+    const plan::Tool* current = tool();
+    const plan::Retract how =
+        current != nullptr && current->retract.has_value() ? *current->retract : plan::Retract{};
+    const bool ours = current != nullptr && current->retract.has_value();
+    move_filament(retracted + (ours ? how.restart_mm : 0.0), how.restart_speed_mm_s);
+    count(figures_.edits.inserted, Reason::protection);
+}
+
+void Emitter::say(const grammar::CommandTemplate& command, const grammar::SlotValues& values) {
+    std::string text;
+    expand(command, values, text);
+    writer_.line(text);
+}
+
+void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
+    const Station& station = stations_[piece.station];
+    if (station.tool == tool_) {
+        change_temperature(station);
+    } else {
+        swap_to(station, travel_feed(stroke));
+    }
+    station_ = piece.station;
+    const plan::Tool* current = tool();
+    const bool primes = current != nullptr && current->prime.has_value() &&
+                        current->prime->length_mm > 0;
+    if (!primes) return;
+    const Point spot = current->prime->at_spot ? Point{current->prime->x_mm, current->prime->y_mm,
+                                                       piece.begin.point.z}
+                                               : piece.begin.point;
+    arrive(spot, travel_feed(stroke), true);
+    prime_at(spot, travel_feed(stroke));
+    if (current->prime->at_spot) leave(true);
+}
+
+void Emitter::change_temperature(const Station& station) {
+    const double began_s = clock_.now_s();
+    schedule_.leave(tool_, timeline_.mark(began_s));
+    const double waited = wait_at(station, began_s);
+    clock_.pause(waited);
+    schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
+    figures_.waiting_s += waited;
+}
+
+/// Sets (where nothing on the timeline has) and waits; returns the seconds that the wait will take.
+double Emitter::wait_at(const Station& station, double need_s) {
+    if (station.temperature_c <= 0) return 0.0;
+    const double waited = schedule_.arrive(station.tool, station.temperature_c, need_s);
+    grammar::SlotValues values;
+    values.tool = station.tool;
+    values.temperature_c = station.temperature_c;
+    values.seconds = waited;
+    if (schedule_.needs_set(station.tool, station.temperature_c)) {
+        say(plan_.machine.write.set, values);
+        count(figures_.edits.inserted, Reason::heat);
+    }
+    say(plan_.machine.write.wait, values);
+    count(figures_.edits.inserted, Reason::heat);
+    return waited;
+}
+
+void Emitter::swap_to(const Station& station, double feed_mm_min) {
+    const double began_s = clock_.now_s();
+    schedule_.leave(tool_, timeline_.mark(began_s));
+    grammar::SlotValues values;
+    values.tool = values.to = station.tool;
+    values.from = tool_;
+    values.temperature_c = station.temperature_c;
+    values.x_mm = writer_.position().x;
+    values.y_mm = writer_.position().y;
+    values.z_mm = writer_.position().z;
+    values.layer = static_cast<long>(figures_.layer_list.size());
+    const plan::Writes& write = plan_.machine.write;
+    for (const auto& command : write.before_swap) say(command, values);
+    say(write.select, values);
+    for (const auto& command : write.after_swap) say(command, values);
+    tool_ = station.tool;
+    const double waited = wait_at(station, began_s + plan_.machine.swap_time_s);
+    clock_.pause(plan_.machine.swap_time_s + waited);
+    if (station.temperature_c > 0) {
+        schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
+    }
+    if (writer_.knows_height()) writer_.restate(feed_mm_min);
+    fan_said_ = -1.0;
+    path_back_.clear();
+    ++figures_.swaps;
+    figures_.swaps_s += plan_.machine.swap_time_s;
+    figures_.waiting_s += waited;
+    count(figures_.edits.inserted, Reason::swap,
+          4 + write.before_swap.size() + write.after_swap.size());
+    mark();
+}
+
+void Emitter::prime_at(const Point&, double) {
+    const plan::Tool& current = *tool();
+    const double speed = current.retract.has_value() ? current.retract->restart_speed_mm_s
+                                                     : plan::Retract{}.restart_speed_mm_s;
+    writer_.line("; durograde: prime begins");
+    move_filament(current.prime->length_mm, speed);
+    writer_.line("; durograde: prime ends");
+    count(figures_.edits.inserted, Reason::prime, 3);
+    figures_.prime_mm3 += current.prime->length_mm * area_mm2_;
+}
+
+/// Before raw lines: everything stands as the input had it there.
+void Emitter::sync(const Span& span, bool always_count) {
+    const State& state = span.before_raw;
+    go_to(state);
+    match_retraction(state);
+    if (!(writer_.frame() == state.frame)) {
+        writer_.change_frame(state.frame, state.e_register);
+        count(figures_.edits.inserted, Reason::frame);
+    }
+    const bool counts = !state.frame.e_relative || always_count;
+    if (counts && std::abs(writer_.e_register() - state.e_register) > 1e-7) {
+        writer_.set_register(state.e_register);
+        count(figures_.edits.inserted, Reason::frame);
+    }
+    say_settings(span.before_settings, state.fan_duty, state.fan_named, state.label);
+    writer_.feed(state.feed_mm_min);
+}
+
+void Emitter::go_to(const State& state) {
+    if (!state.position_known() || writer_.is_at(state.position)) return;
+    const double length = distance_xy(writer_.position(), state.position);
+    const bool protect = plan_.strings.has_value() && length > plan_.strings->gap_mm;
+    const double feed = std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
+    leave(protect);
+    const double high = std::max(writer_.position().z, state.position.z);
+    if (writer_.position().z < high - same_mm) lift(high);
+    const Point above{state.position.x, state.position.y, high};
+    if (!writer_.is_at(above)) travel(above, feed);
+    if (high > state.position.z + same_mm) lift(state.position.z);
+    count(figures_.edits.inserted, Reason::travel);
+}
+
+void Emitter::match_retraction(const State& state) {
+    const plan::Tool* current = tool();
+    const plan::Retract how =
+        current != nullptr && current->retract.has_value() ? *current->retract : plan::Retract{};
+    const double more = state.retracted_mm - retracted_mm_[tool_];
+    if (std::abs(more) > same_mm) {
+        move_filament(-more, more > 0 ? how.speed_mm_s : how.restart_speed_mm_s);
+        retracted_mm_[tool_] = state.retracted_mm;
+        count(figures_.edits.inserted, Reason::protection);
+    }
+    if (state.firmware_retracted == firmware_retracted_) return;
+    writer_.line(state.firmware_retracted ? "G10" : "G11");
+    firmware_retracted_ = state.firmware_retracted;
+    count(figures_.edits.inserted, Reason::protection);
+}
+
+}  // namespace durograde::grade

@@ -1,0 +1,57 @@
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "plan/plan.hpp"
+#include "program/assembler.hpp"
+#include "program/writer.hpp"
+#include "region/footprint.hpp"
+
+namespace durograde::grade {
+
+/// What a first pass over the whole program tells: what grading must know before it writes a line, and
+/// what `inspect` shows.
+struct Survey {
+    std::uint64_t bytes = 0, lines = 0;
+    long layer_runs = 0;         ///< layers as they come; parts one after another count theirs anew
+    long strokes = 0;
+    bool parts_in_sequence = false;  ///< height falls back
+    bool sloped = false;             ///< height changes along some stroke, as in a spiral
+    double bead_length_mm = 0.0, filament_mm = 0.0;
+    double layer_height_mm = 0.0;    ///< the commonest step between layers
+    double bead_width_mm = 0.45;     ///< mean, from filament and height
+    double time_s = 0.0;
+    double travel_mm = 0.0;
+    long retractions = 0;
+    double low_x = 1e30, low_y = 1e30, high_x = -1e30, high_y = -1e30, high_z = 0.0;  ///< of beads, mm
+    std::vector<int> tools;          ///< that extrude, in order of first use
+    std::vector<double> temperatures_c;  ///< their set-points when first used; 0 where none was set
+    bool has_numbers = false, has_checksums = false;
+    std::int64_t first_number = 0;
+    bool has_byte_order_mark = false;
+    bool inch = false;
+    bool relative = false, e_relative = false;
+    program::Decimals decimals;
+    std::string line_end = "\n";
+    std::unique_ptr<region::Footprint> footprint;
+    std::uint64_t last_bead_end = 0;  ///< offset just past the last bead's line
+
+    /// A stroke near the program's begin: where it is, and where what must stand before it ends.
+    struct Early {
+        double x_mm = 0.0, y_mm = 0.0;
+        std::uint64_t approach_begin = 0;
+    };
+    std::vector<Early> early;  ///< the first strokes, at most `early_limit`
+    static constexpr std::size_t early_limit = 100'000;
+};
+
+/// Reads all of `source`. Throws Failure (Exit::bad_input) for what cannot be graded: an empty file, a
+/// binary one, a program that was graded already, a bad line.
+Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine);
+
+/// The first line of every graded program begins with this.
+inline constexpr std::string_view graded_mark = "; graded by durograde";
+
+}  // namespace durograde::grade

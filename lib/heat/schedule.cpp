@@ -1,0 +1,185 @@
+#include "heat/schedule.hpp"
+
+#include <algorithm>
+
+#include "command_template.hpp"
+
+namespace durograde::heat {
+namespace {
+
+/// Preheating begins this much earlier than the model says: marks stand up to a second apart, and a
+/// second of waiting costs more than a second of heat.
+constexpr double early_s = 2.0;
+
+/// Longest time at rest (towards `rest_c`) after which a tool that was at `from_c` is at `target_c` again
+/// `gap_s` after it was left. Later is never sooner ready, so bisection finds it.
+double longest_rest_s(const plan::Heater& heater, double from_c, double rest_c, double target_c,
+                      double gap_s) {
+    double low = 0.0, high = gap_s;
+    for (int i = 0; i < 40; ++i) {
+        const double middle = (low + high) / 2;
+        const double rested_c = temperature_after(heater, from_c, rest_c, middle);
+        (middle + heating_s(heater, rested_c, target_c) <= gap_s ? low : high) = middle;
+    }
+    return low;
+}
+
+}  // namespace
+
+Schedule::Schedule(const plan::Plan& plan, Timeline& timeline, std::string line_end)
+    : plan_(plan), timeline_(timeline), line_end_(std::move(line_end)) {
+    for (const plan::Tool& tool : plan.tools) {
+        states_[tool.number].temperature_c = tool.heater.ambient_c;
+        hours_[tool.number];
+    }
+}
+
+std::string Schedule::set_command(int tool, double temperature_c) const {
+    grammar::SlotValues values;
+    values.tool = tool;
+    values.temperature_c = temperature_c;
+    std::string command;
+    expand(plan_.machine.write.set, values, command);
+    return command + line_end_;
+}
+
+double Schedule::temperature_at(const plan::Tool& tool, const State& state, double time_s) const {
+    return temperature_after(tool.heater, state.temperature_c, state.set_point_c,
+                             std::max(0.0, time_s - state.since_s));
+}
+
+void Schedule::note_set_point(int tool, double set_point_c, double now_s) {
+    const plan::Tool* known = plan_.find_tool(tool);
+    if (known == nullptr) return;
+    State& state = states_[tool];
+    if (state.set_point_c == set_point_c) return;
+    // The program's own start waits for its tool: it is taken as hot where it is set so.
+    state.temperature_c = set_point_c > 0 ? set_point_c : temperature_at(*known, state, now_s);
+    state.set_point_c = set_point_c;
+    state.since_s = now_s;
+}
+
+void Schedule::set_at(const plan::Tool& tool, State& state, double temperature_c,
+                      const Timeline::Mark& mark) {
+    state.temperature_c = temperature_at(tool, state, mark.time_s);
+    state.since_s = std::max(state.since_s, mark.time_s);
+    state.set_point_c = temperature_c;
+    ++commands_;
+}
+
+void Schedule::leave(int tool, const Timeline::Mark& mark) {
+    const auto found = states_.find(tool);
+    if (found == states_.end()) return;
+    found->second.left = mark;
+    found->second.off_by_horizon = false;
+}
+
+/// A tool that was left longer than `idle` goes to standby at once, and is set to its target again so
+/// that it is hot when needed.
+void Schedule::rest(const plan::Tool& tool, State& state, double target_c, double need_s) {
+    const Timeline::Mark left = *state.left;
+    const double gap_s = need_s - left.time_s;
+    const double from_c = temperature_at(tool, state, left.time_s);
+    const double rest_c = std::min(tool.standby_c, state.set_point_c);
+    const double ready_c = target_c - tool.ready_k;
+    const double rest_s =
+        longest_rest_s(tool.heater, from_c, rest_c, ready_c, std::max(0.0, gap_s - early_s));
+    const Timeline::Mark at =
+        timeline_.insert(left.time_s, left, set_command(tool.number, rest_c));
+    set_at(tool, state, rest_c, {at.position, left.time_s});
+    const Timeline::Mark again =
+        timeline_.insert(left.time_s + rest_s, left, set_command(tool.number, target_c));
+    set_at(tool, state, target_c, again);
+    hours_[tool.number].standby_s += std::max(0.0, again.time_s - left.time_s);
+    hours_[tool.number].idle_hot_s += std::max(0.0, need_s - again.time_s);
+}
+
+/// A tool that is off, or set to something else, is set ahead of need.
+void Schedule::heat_up(const plan::Tool& tool, State& state, double target_c, double need_s) {
+    const double now_c = temperature_at(tool, state, need_s);
+    double lead_s = ready_s(tool.heater, now_c, target_c, tool.ready_k);
+    if (now_c < target_c) {
+        // It goes on cooling until the command comes: a second look with the earlier, warmer state.
+        const double then_c = temperature_at(tool, state, need_s - lead_s);
+        lead_s = ready_s(tool.heater, then_c, target_c, tool.ready_k);
+    }
+    const Timeline::Mark at =
+        timeline_.insert(need_s - lead_s - early_s, begin_, set_command(tool.number, target_c));
+    set_at(tool, state, target_c, at);
+}
+
+double Schedule::arrive(int tool_number, double target_c, double need_s) {
+    const plan::Tool* tool = plan_.find_tool(tool_number);
+    if (tool == nullptr || target_c <= 0) return 0.0;
+    State& state = states_[tool_number];
+    const bool was_left = state.left.has_value();
+    if (was_left && plan_.heat.has_value()) {
+        const double gap_s = need_s - state.left->time_s;
+        if (state.off_by_horizon) {
+            hours_[tool_number].off_s += gap_s;
+            heat_up(*tool, state, target_c, need_s);
+        } else if (gap_s > plan_.heat->idle_s) {
+            rest(*tool, state, target_c, need_s);
+        } else {
+            hours_[tool_number].idle_hot_s += gap_s;
+        }
+    } else if (was_left) {
+        hours_[tool_number].idle_hot_s += need_s - state.left->time_s;
+    }
+    if (plan_.heat.has_value() && !was_left && state.set_point_c != target_c) {
+        heat_up(*tool, state, target_c, need_s);
+    }
+    state.left.reset();
+    state.off_by_horizon = false;
+    return ready_s(tool->heater, temperature_at(*tool, state, need_s), target_c, tool->ready_k);
+}
+
+bool Schedule::needs_set(int tool, double target_c) const {
+    const auto found = states_.find(tool);
+    return found != states_.end() && found->second.set_point_c != target_c;
+}
+
+void Schedule::reached(int tool, double target_c, double now_s, double waited_s) {
+    const auto found = states_.find(tool);
+    if (found == states_.end()) return;
+    State& state = found->second;
+    state.temperature_c = state.set_point_c = target_c;
+    state.since_s = now_s;
+    hours_[tool].wait_s += waited_s;
+}
+
+void Schedule::advance(double now_s) {
+    if (!plan_.heat.has_value()) {
+        timeline_.release(now_s);
+        return;
+    }
+    double until_s = now_s - plan_.heat->horizon_s;
+    if (timeline_.is_crowded()) {
+        until_s = now_s;
+        shortened_ = true;
+    }
+    for (auto& [number, state] : states_) {
+        const bool due = state.left.has_value() && !state.off_by_horizon &&
+                         state.left->time_s < until_s && state.set_point_c > 0;
+        if (!due) continue;
+        const plan::Tool& tool = *plan_.find_tool(number);
+        timeline_.insert(state.left->time_s, *state.left, set_command(number, 0));
+        set_at(tool, state, 0, *state.left);
+        state.off_by_horizon = true;
+    }
+    timeline_.release(until_s);
+}
+
+void Schedule::finish(const Timeline::Mark& mark) {
+    for (auto& [number, state] : states_) {
+        if (state.set_point_c <= 0) continue;
+        const bool idle = state.left.has_value();
+        const Timeline::Mark where = idle && plan_.heat.has_value() ? *state.left : mark;
+        timeline_.insert(where.time_s, where, set_command(number, 0));
+        if (idle) hours_[number].off_s += mark.time_s - where.time_s;
+        set_at(*plan_.find_tool(number), state, 0, where);
+        state.left.reset();
+    }
+}
+
+}  // namespace durograde::heat

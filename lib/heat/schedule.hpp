@@ -1,0 +1,76 @@
+#pragma once
+
+#include <map>
+#include <optional>
+
+#include "heat/heater.hpp"
+#include "heat/timeline.hpp"
+#include "plan/plan.hpp"
+
+namespace durograde::heat {
+
+/// How long a tool stood how, in seconds of print time.
+struct ToolHours {
+    double idle_hot_s = 0.0, standby_s = 0.0, off_s = 0.0, wait_s = 0.0;
+};
+
+/// Keeps every tool hot just when it is needed. It is told of visits as they are written and puts
+/// set-point commands on the timeline, before the place where the heat is needed.
+class Schedule {
+  public:
+    Schedule(const plan::Plan& plan, Timeline& timeline, std::string line_end);
+
+    /// Raw lines have set `set_point_c` for `tool` (0 is off) by the time `now_s`.
+    void note_set_point(int tool, double set_point_c, double now_s);
+    /// Commands may be put in from this mark on.
+    void begin(const Timeline::Mark& mark) { begin_ = mark; }
+
+    /// `tool` is put away; `mark` is where.
+    void leave(int tool, const Timeline::Mark& mark);
+
+    /// `tool` must extrude at `target_c` from `need_s` on. Puts what is needed on the timeline and returns
+    /// the seconds that will be spent waiting at the swap.
+    double arrive(int tool, double target_c, double need_s);
+
+    /// True where the next lines must set the target themselves: nothing on the timeline has.
+    [[nodiscard]] bool needs_set(int tool, double target_c) const;
+    /// The lines at the swap have set and waited; the tool is at its target.
+    void reached(int tool, double target_c, double now_s, double waited_s);
+
+    /// Passes on what is older than the horizon; tools that nobody needed until then go off.
+    void advance(double now_s);
+    /// The last bead is written: everything off.
+    void finish(const Timeline::Mark& mark);
+
+    [[nodiscard]] const std::map<int, ToolHours>& hours() const noexcept { return hours_; }
+    [[nodiscard]] bool shortened() const noexcept { return shortened_; }
+    /// Set-point commands put in.
+    [[nodiscard]] std::uint64_t commands() const noexcept { return commands_; }
+
+    /// The controller's command to set `tool` to `temperature_c`, with a line end.
+    [[nodiscard]] std::string set_command(int tool, double temperature_c) const;
+
+  private:
+    struct State {
+        double temperature_c = 0.0, set_point_c = 0.0;
+        double since_s = 0.0;  ///< when `temperature_c` was so
+        std::optional<Timeline::Mark> left;
+        bool off_by_horizon = false;
+    };
+    State& state_of(int tool);
+    [[nodiscard]] double temperature_at(const plan::Tool& tool, const State& state, double time_s) const;
+    void set_at(const plan::Tool& tool, State& state, double temperature_c, const Timeline::Mark& mark);
+    void rest(const plan::Tool& tool, State& state, double target_c, double need_s);
+    void heat_up(const plan::Tool& tool, State& state, double target_c, double need_s);
+
+    const plan::Plan& plan_;
+    Timeline& timeline_;
+    std::string line_end_;
+    Timeline::Mark begin_;
+    std::map<int, State> states_;
+    std::map<int, ToolHours> hours_;
+    std::uint64_t commands_ = 0;
+    bool shortened_ = false;
+};
+
+}  // namespace durograde::heat

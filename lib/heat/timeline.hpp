@@ -1,0 +1,60 @@
+#pragma once
+
+#include <cstdint>
+#include <deque>
+#include <string>
+
+#include "text/byte_buffer.hpp"
+#include "text/sink.hpp"
+
+namespace durograde::heat {
+
+/// Output held back so that a command can still be put in before it is needed. Lines are appended to
+/// `bytes`; `mark` notes a line boundary with the print time at which it is reached.
+class Timeline {
+  public:
+    /// A line boundary of the output: how many bytes went before it, and when it is reached.
+    struct Mark {
+        std::uint64_t position = 0;
+        double time_s = 0.0;
+    };
+
+    explicit Timeline(Sink& sink) : sink_(sink) {}
+
+    [[nodiscard]] ByteBuffer& bytes() noexcept { return bytes_; }
+    [[nodiscard]] std::uint64_t position() const noexcept { return released_ + bytes_.size(); }
+
+    /// Notes that the present end is a line boundary, reached at `now_s`. Returns it.
+    Mark mark(double now_s);
+
+    /// Puts `lines` (whole lines) at the last mark not later than `at_s`, but not before `earliest` nor
+    /// into what has been released. Returns the mark that it took.
+    Mark insert(double at_s, const Mark& earliest, std::string lines);
+
+    /// Passes on what is older than `before_s`, and more where the store grows past its limit. Returns
+    /// the time up to which commands can no longer be put in.
+    double release(double before_s);
+    void release_all();
+
+    /// The oldest place at which a command can still be put in.
+    [[nodiscard]] Mark oldest() const;
+    /// True where so much is held back that `release` will have to shorten the horizon.
+    [[nodiscard]] bool is_crowded() const noexcept { return bytes_.size() > crowded_bytes; }
+
+    static constexpr std::size_t crowded_bytes = std::size_t{24} << 20;
+
+  private:
+    struct Insertion {
+        std::uint64_t position = 0;
+        std::string lines;
+    };
+    void pass_on(std::uint64_t position);
+
+    Sink& sink_;
+    ByteBuffer bytes_;
+    std::uint64_t released_ = 0;  ///< bytes passed on, insertions not counted
+    std::deque<Mark> marks_;
+    std::deque<Insertion> insertions_;  ///< by position; same position in the order they came
+};
+
+}  // namespace durograde::heat

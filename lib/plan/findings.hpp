@@ -1,0 +1,53 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "plan/sources.hpp"
+#include "text/diagnostic.hpp"
+
+namespace durograde::plan {
+
+/// Collects what is wrong with a plan, so that the user sees all of it at once. A plan that is
+/// wrong throughout is not listed without end: errors beyond a limit are only counted.
+class Findings {
+  public:
+    explicit Findings(const Sources& sources) : sources_(sources) {}
+
+    void error(std::string_view code, const Spot& spot, std::string text, std::string mend);
+    void warning(std::string_view code, const Spot& spot, std::string text, std::string mend);
+    /// An error `offset` bytes into the string value `content` that begins at `spot`.
+    void error_inside(std::string_view code, const Spot& spot, std::string_view content,
+                      std::size_t offset, std::string text, std::string mend);
+
+    /// "file:line", to name a second place within a message.
+    [[nodiscard]] std::string reference(const Spot& spot) const { return sources_.reference(spot); }
+
+    [[nodiscard]] Place place(const Spot& spot) const { return sources_.show(spot).place; }
+
+    /// Throws `Failure` (Exit::bad_plan) with everything found, warnings too, if anything is an
+    /// error.
+    void stop_if_failed();
+    /// The warnings, in the order of files and lines. Ends the collection.
+    std::vector<Diagnostic> take_warnings();
+
+  private:
+    struct Found {
+        Spot spot;
+        Diagnostic diagnostic;
+    };
+
+    bool has_room(Severity severity);
+    void add(Severity severity, std::string_view code, const Spot& spot, Shown shown,
+             std::string text, std::string mend);
+    std::vector<Diagnostic> take_sorted();
+
+    const Sources& sources_;
+    std::vector<Found> found_;
+    bool failed_ = false;
+    std::size_t not_listed_ = 0;
+};
+
+}  // namespace durograde::plan

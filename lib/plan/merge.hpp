@@ -1,0 +1,16 @@
+#pragma once
+
+#include "plan/findings.hpp"
+#include "plan/value.hpp"
+
+namespace durograde::plan {
+
+/// Lays `later` over `base`: tables are merged key by key, everything else, lists too, is replaced
+/// whole. `cornering` is a choice between two forms and is replaced as well.
+void merge(Value& base, Value later);
+
+/// The same for what the command line sets: a table laid over a list names the list's entries by
+/// number, from 0, as in tool.0.temperature. An entry that is not there goes to `findings`.
+void merge_by_index(Value& base, Value later, Findings& findings);
+
+}  // namespace durograde::plan

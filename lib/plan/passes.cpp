@@ -1,0 +1,71 @@
+#include <string>
+
+#include "plan/sections.hpp"
+
+// What the plan asks of the passes that split, order, protect and heat.
+namespace durograde::plan {
+
+Split read_split(TableReader& plan) {
+    Split split;
+    auto table = plan.inner("split", "[split]");
+    if (!table) return split;
+    split.tolerance_mm = table->number("tolerance", split.tolerance_mm, {0.0, 100.0, false});
+    split.shortest_mm = table->number("shortest", split.shortest_mm, {0.0, 1000.0, false});
+    split.step_mm = table->number("step", split.step_mm, {0.0, 100.0, false});
+    if (split.shortest_mm < split.tolerance_mm) {
+        const Value* const shortest = table->find("shortest");
+        table->findings().error(
+            "contradiction", shortest != nullptr ? shortest->spot : table->find("tolerance")->spot,
+            "`shortest` in [split], " + shown(split.shortest_mm) + " mm, is below `tolerance`, " +
+                shown(split.tolerance_mm) + " mm",
+            "a piece cannot be shorter than its ends are exact: raise `shortest`");
+    }
+    if (table->number("interlock", 0.0, {0.0, 100.0}) != 0.0)
+        table->refuse(table->find("interlock")->spot, "`interlock` other than 0",
+                      "take it out; boundaries then lie above each other on all layers");
+    table->finish();
+    return split;
+}
+
+std::optional<Order> read_order(TableReader& plan) {
+    auto table = plan.inner("order", "[order]");
+    if (!table) return std::nullopt;
+    Order order;
+    order.short_tour = table->choice("parts", {"short", "input"}) == 0;
+    if (table->truth("reverse", false))
+        table->refuse(table->find("reverse")->spot, "reverse = true",
+                      "take it out; every bead is then printed in its own direction");
+    table->finish();
+    return order;
+}
+
+std::optional<Strings> read_strings(TableReader& plan) {
+    auto table = plan.inner("strings", "[strings]");
+    if (!table) return std::nullopt;
+    Strings strings;
+    strings.gap_mm = table->number("gap", strings.gap_mm, {0.0, 10000.0});
+    table->finish();
+    return strings;
+}
+
+std::optional<Heat> read_heat(TableReader& plan) {
+    auto table = plan.inner("heat", "[heat]");
+    if (!table) return std::nullopt;
+    Heat heat;
+    heat.horizon_s = table->number("horizon", heat.horizon_s, {0.0, 86400.0, false});
+    heat.idle_s = table->number("idle", heat.idle_s, {0.0, 86400.0});
+    table->finish();
+    return heat;
+}
+
+void refuse_block(TableReader& plan) {
+    auto table = plan.inner("block", "[block]");
+    if (!table) return;
+    for (const std::string_view axis : {"x", "y"}) table->optional_number(axis, any_number);
+    table->numbers("size", 2, positive);
+    table->finish();
+    plan.refuse(table->table().spot, "[block]",
+                "take it out and prime at a \"spot\" of the bed or at the \"start\" of the bead");
+}
+
+}  // namespace durograde::plan

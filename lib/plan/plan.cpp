@@ -1,0 +1,25 @@
+#include "plan/plan.hpp"
+
+#include <algorithm>
+#include <variant>
+
+#include "plan/sections.hpp"
+
+namespace durograde::plan {
+
+bool Plan::asks_nothing() const {
+    const auto keeps = [](const Zone& zone) { return std::holds_alternative<Keep>(zone.tool); };
+    const auto is_plain = [](const Tool& tool) {
+        return !tool.retract && !tool.wipe && !tool.hop_mm && !tool.fan && !tool.max_flow_mm3_s &&
+               !tool.prime;
+    };
+    return std::all_of(zones.begin(), zones.end(), keeps) &&
+           std::holds_alternative<Keep>(sheet.outside) &&
+           std::all_of(tools.begin(), tools.end(), is_plain) && !order && !strings && !heat;
+}
+
+const Tool* Plan::find_tool(int number) const {
+    return plan::find_tool(tools, number);
+}
+
+}  // namespace durograde::plan

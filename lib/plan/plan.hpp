@@ -1,0 +1,197 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "command_template.hpp"
+#include "condition.hpp"
+#include "text/diagnostic.hpp"
+
+/// The plan as data: what the user wants and what the machine is, loaded and validated by load.hpp.
+/// Units: mm, degrees, °C, mm/s, mm/s², s, mm³, mm³/s, g/cm³, Shore A. An optional that is empty asks
+/// for nothing of its kind.
+namespace durograde::plan {
+
+struct Range {
+    double low = 0.0, high = 0.0;
+};
+
+struct PerAxis {
+    double x = 0.0, y = 0.0, z = 0.0, e = 0.0;
+};
+
+struct Accelerations {
+    double x = 5000, y = 5000, z = 300, e = 5000;  ///< limits of each axis, mm/s²
+    double print = 3000, travel = 4000;            ///< of the path until the program says otherwise, mm/s²
+};
+
+/// Cornering by junction deviation: how far a rounded corner may stray from the path.
+struct Deviation {
+    double mm = 0.02;
+};
+/// Cornering by the largest instantaneous change of each axis' speed, mm/s.
+using Jerk = PerAxis;
+
+/// How this controller is told things.
+struct Writes {
+    grammar::CommandTemplate set, wait, select;
+    std::vector<grammar::CommandTemplate> before_swap, after_swap;
+};
+
+enum class RetractOrTool { retract, tool };
+
+/// Where controllers differ in what a command means.
+struct Reads {
+    bool distance_mode_sets_e = true;        ///< G90/G91 also set the E mode
+    double dwell_p_s = 0.001;                ///< seconds per unit of P in G4
+    double fan_full = 255;                   ///< S of M106 at full: 255 or 1
+    double speed_limit_per_s = 1.0;          ///< seconds per time unit of M203: 1 or 60
+    RetractOrTool g10 = RetractOrTool::retract;
+    bool set_also_standby = false;           ///< M104 sets a tool's standby value too
+};
+
+struct Machine {
+    Range reach_x, reach_y, reach_z;
+    double filament_mm = 1.75;  ///< diameter
+    double hottest_c = 0.0;
+    double coldest_extrusion_c = 170.0;
+    double swap_time_s = 9.0;
+    PerAxis speed{350, 350, 12, 60};
+    Accelerations acceleration;
+    std::variant<Deviation, Jerk> cornering = Deviation{};
+    std::vector<std::string> settings;  ///< commands, upper case, that only set state: "M572"
+    Writes write;
+    Reads read;
+
+    /// Cross-section of the filament, mm².
+    [[nodiscard]] double filament_area_mm2() const;
+};
+
+/// dT/dt = rise·u − loss·(T − ambient), u in [0, 1].
+struct Heater {
+    double rise_k_s = 4.0;
+    double loss_per_s = 0.010;
+    double ambient_c = 25.0;
+};
+
+struct Retract {
+    double length_mm = 1.2, speed_mm_s = 35, restart_mm = 0.0, restart_speed_mm_s = 25;
+};
+
+struct Wipe {
+    double length_mm = 2.0, speed_mm_s = 120;
+};
+
+struct Prime {
+    bool at_spot = false;  ///< else where the first bead of the visit starts
+    double x_mm = 0.0, y_mm = 0.0;
+    double length_mm = 0.0;  ///< of filament
+};
+
+struct Tool {
+    int number = 0;
+    double temperature_c = 0.0;
+    double standby_c = 150.0;
+    Heater heater;
+    double ready_k = 2.0;
+    std::optional<Retract> retract;
+    std::optional<Wipe> wipe;
+    std::optional<double> hop_mm;
+    std::optional<Range> fan;              ///< duty, 0 to 1
+    std::optional<double> max_flow_mm3_s;
+    std::optional<Prime> prime;
+    Place place;  ///< where the plan says so
+};
+
+struct MaterialPoint {
+    double temperature_c = 0.0;
+    double flow = 1.0;
+    double density_g_cm3 = 0.0;     ///< 0 where not given
+    double hardness_shore_a = 0.0;  ///< 0 where not given
+    double ooze_mm3 = 0.0;          ///< in the first minute idle
+};
+
+struct Material {
+    std::string name;
+    double price_per_kg = 0.0;
+    std::vector<MaterialPoint> points;  ///< by rising temperature, two or more
+};
+
+using Vec3 = std::array<double, 3>;
+
+struct Sphere { Vec3 center{}; double radius = 0.0; };
+struct Box { Vec3 center{}; Vec3 size{}; double round = 0.0; };
+struct Capsule { Vec3 from{}, to{}; double radius = 0.0; };
+struct Cylinder { Vec3 from{}, to{}; double radius = 0.0; };
+struct Cone { Vec3 from{}, to{}; std::array<double, 2> radius{}; };
+struct Plane { Vec3 point{}; Vec3 normal{}; };  ///< negative on the side the normal points away from
+
+struct Shape {
+    std::string name;
+    std::variant<Sphere, Box, Capsule, Cylinder, Cone, Plane> form;
+};
+
+struct Keep {};                        ///< the bead keeps the tool and temperature it had
+struct ToolNumber { int number = 0; };
+
+struct Zone {
+    std::string name;
+    std::string where_text;
+    grammar::Condition where;          ///< every shape it names exists
+    std::variant<Keep, ToolNumber> tool;  ///< `temperature = T` is resolved to the tool that has T
+    std::optional<double> thinnest_mm;
+    Place place;
+};
+
+struct Split {
+    double tolerance_mm = 0.02, shortest_mm = 0.8, step_mm = 0.1;
+};
+
+struct PartPlace {
+    double x_mm = 0.0, y_mm = 0.0, turn_deg = 0.0;
+};
+
+struct Sheet {
+    std::vector<PartPlace> places;
+    std::variant<Keep, ToolNumber> outside;
+};
+
+struct Order {
+    bool short_tour = true;  ///< `parts = "short"`; else the input's order of the parts
+};
+
+struct Strings {
+    double gap_mm = 2.0;
+};
+
+struct Heat {
+    double horizon_s = 600, idle_s = 30;
+};
+
+struct Plan {
+    std::string name;
+    std::string file;                ///< as the user named it
+    std::vector<std::string> files;  ///< every file read, the first plan last
+    Machine machine;
+    std::vector<Tool> tools;
+    std::optional<Material> material;
+    std::vector<Shape> shapes;
+    std::vector<Zone> zones;
+    Split split;
+    Sheet sheet;
+    std::optional<Order> order;
+    std::optional<Strings> strings;
+    std::optional<Heat> heat;
+    std::vector<Diagnostic> warnings;  ///< allowed, and yet hardly meant; in the files' order
+
+    /// True where every bead keeps tool and set-point and nothing else is asked for: then the output
+    /// is the input, byte for byte.
+    [[nodiscard]] bool asks_nothing() const;
+    [[nodiscard]] const Tool* find_tool(int number) const;
+};
+
+}  // namespace durograde::plan

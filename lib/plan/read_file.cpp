@@ -1,0 +1,86 @@
+#include "plan/read_file.hpp"
+
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <optional>
+#include <system_error>
+#include <utility>
+
+namespace durograde::plan {
+namespace {
+
+/// An open file that is closed at the end of its scope.
+class OpenFile {
+  public:
+    explicit OpenFile(int descriptor) : descriptor_(descriptor) {}
+    OpenFile(const OpenFile&) = delete;
+    OpenFile& operator=(const OpenFile&) = delete;
+    ~OpenFile() {
+        if (descriptor_ >= 0) ::close(descriptor_);
+    }
+    [[nodiscard]] int get() const { return descriptor_; }
+
+  private:
+    int descriptor_;
+};
+
+Unread from_errno(int error) {
+    return {false, "cannot be read: " + std::generic_category().message(error),
+            "check the name and the file's permissions"};
+}
+
+std::string kind_of(mode_t mode) {
+    if (S_ISDIR(mode)) return "is a directory";
+    if (S_ISFIFO(mode)) return "is a pipe";
+    if (S_ISSOCK(mode)) return "is a socket";
+    return "is a device";
+}
+
+std::optional<Unread> unless_regular(const struct stat& status) {
+    if (S_ISREG(status.st_mode)) return std::nullopt;
+    return Unread{true, kind_of(status.st_mode) + ", not a regular file",
+                  "give the name of a plan file"};
+}
+
+std::variant<std::string, Unread> read_all(int descriptor) {
+    std::string text(plan_size_limit + 1, '\0');
+    std::size_t size = 0;
+    while (size < text.size()) {
+        const ssize_t count = ::read(descriptor, text.data() + size, text.size() - size);
+        if (count < 0 && errno == EINTR) continue;
+        if (count < 0) return from_errno(errno);
+        if (count == 0) break;
+        size += static_cast<std::size_t>(count);
+    }
+    if (size > plan_size_limit) return plan_too_large();
+    text.resize(size);
+    return text;
+}
+
+}  // namespace
+
+Unread plan_too_large() {
+    return {true, "is larger than " + std::to_string(plan_size_limit) + " bytes",
+            "a plan is a short text: check that this is one"};
+}
+
+std::variant<std::string, Unread> read_plan_file(const std::string& path) {
+    struct stat status {};
+    // Looked at before it is opened: opening alone makes some devices act.
+    if (::stat(path.c_str(), &status) != 0) return from_errno(errno);
+    if (auto fault = unless_regular(status)) return *std::move(fault);
+    const OpenFile file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY));
+    if (file.get() < 0) return from_errno(errno);
+    // And again after: something else may have taken its place meanwhile.
+    if (::fstat(file.get(), &status) != 0) return from_errno(errno);
+    if (auto fault = unless_regular(status)) return *std::move(fault);
+    auto text = read_all(file.get());
+    if (auto* read = std::get_if<std::string>(&text); read != nullptr)
+        if (read->starts_with("\xEF\xBB\xBF")) read->erase(0, 3);
+    return text;
+}
+
+}  // namespace durograde::plan

@@ -1,0 +1,25 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <variant>
+
+namespace durograde::plan {
+
+inline constexpr std::size_t plan_size_limit = 256 * 1024;  ///< bytes of one file
+
+/// Why a plan file was not read.
+struct Unread {
+    bool exists = true;  ///< false: nothing can be opened there
+    std::string text;    ///< what is wrong, following the file's name: "is a directory"
+    std::string mend;
+};
+
+/// What is said of a text beyond the limit.
+Unread plan_too_large();
+
+/// The whole text of a plan file, without a byte-order mark. Reads regular files only, never waits
+/// for a writer (as opening a pipe would), never reads more than the limit.
+std::variant<std::string, Unread> read_plan_file(const std::string& path);
+
+}  // namespace durograde::plan

@@ -1,0 +1,47 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "plan/keys.hpp"
+#include "plan/plan.hpp"
+
+/// One function for each section of a plan. Each reads its table, judges every value by itself and
+/// against the sections read before, and reports to the reader's findings. `plan` is the root
+/// table.
+namespace durograde::plan {
+
+Machine read_machine(TableReader& plan);
+/// [machine.write]; with several tools a command that heats must say which one.
+Writes read_writes(TableReader& machine, bool several_tools);
+
+std::optional<Material> read_material(TableReader& plan);
+
+/// What the tools are held against.
+struct ToolContext {
+    const Machine& machine;
+    const std::optional<Material>& material;
+    bool strings_asked = false;
+};
+std::vector<Tool> read_tools(TableReader& plan, const ToolContext& context);
+
+std::vector<Shape> read_shapes(TableReader& plan);
+std::vector<Zone> read_zones(TableReader& plan, const std::vector<Tool>& tools,
+                             const std::vector<Shape>& shapes);
+
+Split read_split(TableReader& plan);
+std::optional<Order> read_order(TableReader& plan);
+std::optional<Strings> read_strings(TableReader& plan);
+std::optional<Heat> read_heat(TableReader& plan);
+/// [block] is refused in this version.
+void refuse_block(TableReader& plan);
+
+/// Everything but `sheet` is read already: whether places must be listed depends on what is asked.
+Sheet read_sheet(TableReader& reader, const Plan& plan);
+
+/// The tool with this number, or null.
+const Tool* find_tool(const std::vector<Tool>& tools, int number);
+/// Tool numbers as messages list them: "tools 0, 1 and 2".
+std::string list_of(const std::vector<Tool>& tools);
+
+}  // namespace durograde::plan

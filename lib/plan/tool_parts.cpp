@@ -1,0 +1,108 @@
+#include "plan/tool_parts.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace durograde::plan {
+namespace {
+
+void check_spot(TableReader& table, const Prime& prime, const Machine& machine) {
+    const auto check = [&](std::string_view axis, double value, const Range& reach) {
+        if (!(value < reach.low || value > reach.high)) return;
+        table.findings().error(
+            "out-of-reach", table.find(axis)->spot,
+            table.label(axis) + " is " + shown(value) + " mm, outside of machine.reach",
+            "choose a spot from " + shown(reach.low) + " to " + shown(reach.high) + " mm");
+    };
+    check("x", prime.x_mm, machine.reach_x);
+    check("y", prime.y_mm, machine.reach_y);
+}
+
+}  // namespace
+
+Heater read_heater(TableReader& tool) {
+    Heater heater;
+    auto table = tool.needed_inner(
+        "heater", "heater in [[tool]]",
+        "heater = { rise = 4.0, loss = 0.010, ambient = 25 }: without it preheating cannot be "
+        "timed; `durograde fit heater` finds the values");
+    if (!table) return heater;
+    heater.rise_k_s = table->number("rise", heater.rise_k_s, positive);
+    heater.loss_per_s = table->number("loss", heater.loss_per_s, {0.0, 100.0, false});
+    heater.ambient_c = table->number("ambient", heater.ambient_c, {-50.0, 150.0});
+    table->finish();
+    return heater;
+}
+
+std::optional<Retract> read_retract(TableReader& tool) {
+    auto table = tool.inner("retract", "retract in [[tool]]");
+    if (!table) return std::nullopt;
+    Retract retract;
+    retract.length_mm = table->number("length", retract.length_mm, {0.0, 1000.0, false});
+    retract.speed_mm_s = table->number("speed", retract.speed_mm_s, positive);
+    retract.restart_mm = table->number("restart", retract.restart_mm, {-1000.0, 1000.0});
+    retract.restart_speed_mm_s =
+        table->number("restart_speed", retract.restart_speed_mm_s, positive);
+    if (retract.restart_mm <= -retract.length_mm)
+        table->findings().error("out-of-range", table->table().spot,
+                                "`restart` takes back the whole length that was retracted",
+                                "`restart` is what is pushed out beyond `length`: 0 is usual");
+    table->finish();
+    return retract;
+}
+
+std::optional<Wipe> read_wipe(TableReader& tool) {
+    auto table = tool.inner("wipe", "wipe in [[tool]]");
+    if (!table) return std::nullopt;
+    Wipe wipe;
+    wipe.length_mm = table->number("length", wipe.length_mm, {0.0, 1000.0, false});
+    wipe.speed_mm_s = table->number("speed", wipe.speed_mm_s, positive);
+    table->finish();
+    return wipe;
+}
+
+std::optional<Range> read_fan(TableReader& tool) {
+    const std::vector<double> duty = tool.numbers("fan", 2, fraction);
+    if (duty.empty()) return std::nullopt;
+    if (duty[0] > duty[1])
+        tool.findings().error(
+            "out-of-range", tool.find("fan")->spot,
+            tool.label("fan") + " falls from " + shown(duty[0]) + " to " + shown(duty[1]),
+            "write the lower duty first: fan = [0.2, 1.0]");
+    return Range{duty[0], duty[1]};
+}
+
+std::optional<Prime> read_prime(TableReader& tool, const Machine& machine) {
+    auto table = tool.inner("prime", "prime in [[tool]]");
+    if (!table) return std::nullopt;
+    Prime prime;
+    prime.length_mm = table->number("length", prime.length_mm, {0.0, 10000.0});
+    const std::size_t where = table->choice("where", {"start", "spot", "block"});
+    prime.at_spot = where == 1;
+    for (const std::string_view axis : {"x", "y"}) {
+        const Value* const value = table->find(axis);
+        if (value != nullptr && where == 0)
+            table->findings().error("conflict", value->spot,
+                                    table->label(axis) + " has no use where `where` is \"start\"",
+                                    "take it out, or write where = \"spot\"");
+    }
+    if (prime.at_spot) {
+        prime.x_mm = table->needed_number("x", any_number, "x = 10, in mm");
+        prime.y_mm = table->needed_number("y", any_number, "y = 10, in mm");
+        check_spot(*table, prime, machine);
+    }
+    if (where == 2)
+        table->refuse(table->find("where")->spot, "priming on a \"block\"",
+                      "prime at a \"spot\" of the bed or at the \"start\" of the bead");
+    table->finish();
+    return prime;
+}
+
+void refuse_coast(TableReader& tool) {
+    if (tool.optional_number("coast", {0.0, 1000.0}).value_or(0.0) != 0.0)
+        tool.refuse(tool.find("coast")->spot, "`coast` other than 0",
+                    "take it out; `retract` and `wipe` keep a travel clean");
+}
+
+}  // namespace durograde::plan

@@ -1,0 +1,20 @@
+#pragma once
+
+#include <optional>
+
+#include "plan/keys.hpp"
+#include "plan/plan.hpp"
+
+/// The tables and lists within one [[tool]].
+namespace durograde::plan {
+
+Heater read_heater(TableReader& tool);
+std::optional<Retract> read_retract(TableReader& tool);
+std::optional<Wipe> read_wipe(TableReader& tool);
+std::optional<Range> read_fan(TableReader& tool);
+/// The spot must lie within the machine's reach.
+std::optional<Prime> read_prime(TableReader& tool, const Machine& machine);
+/// `coast` other than 0 is refused in this version.
+void refuse_coast(TableReader& tool);
+
+}  // namespace durograde::plan

@@ -1,0 +1,163 @@
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <string>
+#include <utility>
+
+#include "plan/sections.hpp"
+#include "plan/tool_parts.hpp"
+
+namespace durograde::plan {
+namespace {
+
+constexpr double largest_number = 999;  // a tool's; larger ones are no tools of such machines
+
+double read_standby(TableReader& tool, double fallback) {
+    const Value* const value = tool.find("standby");
+    if (value == nullptr || value->kind != Kind::text)
+        return tool.number("standby", fallback, temperature_bounds);
+    if (value->text == "auto")
+        tool.refuse(value->spot, "standby = \"auto\"",
+                    "write the temperature that the tool waits at: standby = 150");
+    else
+        tool.findings().error("wrong-type", value->spot, tool.label("standby") + " is text",
+                              "write a temperature without quotes: standby = 150");
+    return fallback;
+}
+
+/// Holds one tool's temperatures against its limits. Comparisons are written so that a value that
+/// is not a number, reported elsewhere, fails none of them.
+class TemperatureCheck {
+  public:
+    TemperatureCheck(TableReader& tool, const Tool& read) : table_(tool), tool_(read) {}
+
+    void against(const ToolContext& context) {
+        const Machine& machine = context.machine;
+        const double wanted = tool_.temperature_c;
+        if (wanted > machine.hottest_c)
+            report("temperature", "above `hottest` of [machine], " + celsius(machine.hottest_c),
+                   "lower it; raise `hottest` only if every tool stands it");
+        if (wanted < machine.coldest_extrusion_c)
+            report(
+                "temperature",
+                "below `coldest_extrusion` of [machine], " + celsius(machine.coldest_extrusion_c),
+                "raise it, or lower `coldest_extrusion` if the filament allows it");
+        against_heater();
+        if (tool_.standby_c > wanted) report_standby();
+        if (context.material) against_material(context.material->points);
+    }
+
+  private:
+    static std::string celsius(double value) { return shown(value) + " °C"; }
+
+    void report(std::string_view key, const std::string& why, const std::string& mend) {
+        table_.findings().error(
+            "out-of-range", table_.find(key)->spot,
+            table_.label(key) + " is " + celsius(tool_.temperature_c) + ", " + why, mend);
+    }
+
+    /// With full power for ever the tool comes to ambient + rise / loss.
+    void against_heater() {
+        const Heater& heater = tool_.heater;
+        const double end = heater.ambient_c + heater.rise_k_s / heater.loss_per_s;
+        if (tool_.temperature_c >= end)
+            report("temperature", "which its heater never reaches: it ends at " + celsius(end),
+                   "check `rise` and `loss` of the heater");
+    }
+
+    void report_standby() {
+        const Value* const given = table_.find("standby");
+        table_.findings().error(
+            "out-of-range", given != nullptr ? given->spot : table_.table().spot,
+            table_.label("standby") + " is " + celsius(tool_.standby_c) +
+                (given == nullptr ? " where it is not given" : "") +
+                ", above the tool's temperature, " + celsius(tool_.temperature_c),
+            "write a standby at which the tool does not ooze, such as " +
+                shown(std::floor(tool_.temperature_c * 0.8)));
+    }
+
+    void against_material(const std::vector<MaterialPoint>& points) {
+        if (points.empty()) return;
+        const double low = points.front().temperature_c, high = points.back().temperature_c;
+        if (tool_.temperature_c < low || tool_.temperature_c > high)
+            report("temperature",
+                   "outside of what was measured of the material, " + shown(low) + " to " +
+                       celsius(high),
+                   "measure at that temperature and add a [[material.point]]");
+    }
+
+    TableReader& table_;
+    const Tool& tool_;
+};
+
+/// A tool's number, or one that no zone can name where it is missing or wrong.
+int read_number(TableReader& table) {
+    const double number = table.needed_number("number", {0.0, largest_number}, "number = 0");
+    if (std::isnan(number)) return -1;
+    if (number == std::floor(number)) return static_cast<int>(number);
+    table.findings().error("wrong-type", table.find("number")->spot,
+                           table.label("number") + " is not a whole number",
+                           "write the number that the machine selects the tool by: 0, 1, 2");
+    return -1;
+}
+
+Tool read_tool(TableReader& table, const ToolContext& context) {
+    Tool tool;
+    tool.number = read_number(table);
+    tool.temperature_c =
+        table.needed_number("temperature", temperature_bounds, "temperature = 190, in °C");
+    tool.standby_c = read_standby(table, tool.standby_c);
+    tool.heater = read_heater(table);
+    tool.ready_k = table.number("ready", tool.ready_k, {0.0, 50.0, false});
+    tool.retract = read_retract(table);
+    tool.wipe = read_wipe(table);
+    refuse_coast(table);
+    tool.hop_mm = table.optional_number("hop", {0.0, 100.0});
+    tool.fan = read_fan(table);
+    tool.max_flow_mm3_s = table.optional_number("max_flow", positive);
+    tool.prime = read_prime(table, context.machine);
+    table.finish();
+    tool.place = table.findings().place(table.table().spot);
+    TemperatureCheck(table, tool).against(context);
+    if (context.strings_asked && !tool.retract)
+        table.findings().warning("no-retract", table.table().spot,
+                                 "[strings] is asked for, and this tool has no `retract`",
+                                 "add retract = { length = 1.2, speed = 35 }");
+    return tool;
+}
+
+}  // namespace
+
+std::vector<Tool> read_tools(TableReader& plan, const ToolContext& context) {
+    std::vector<Tool> tools;
+    std::map<int, Spot> first;
+    for (TableReader& table : plan.list("tool", "[[tool]]", 256)) {
+        tools.push_back(read_tool(table, context));
+        const int number = tools.back().number;
+        const auto [same, is_new] = first.try_emplace(number, table.table().spot);
+        if (!is_new && number >= 0)
+            table.findings().error("duplicate", table.find("number")->spot,
+                                   "tool " + std::to_string(number) + " is defined at " +
+                                       table.findings().reference(same->second) + " already",
+                                   "give each tool a number of its own");
+    }
+    return tools;
+}
+
+const Tool* find_tool(const std::vector<Tool>& tools, int number) {
+    const auto found = std::find_if(tools.begin(), tools.end(),
+                                    [number](const Tool& tool) { return tool.number == number; });
+    return found == tools.end() ? nullptr : &*found;
+}
+
+std::string list_of(const std::vector<Tool>& tools) {
+    std::string text;
+    for (const Tool& tool : tools) {
+        if (tool.number < 0) continue;  // reported already
+        text += (text.empty() ? "the tools are " : ", ") + std::to_string(tool.number);
+        if (std::isfinite(tool.temperature_c)) text += " at " + shown(tool.temperature_c) + " °C";
+    }
+    return text.empty() ? "no [[tool]] is defined" : text;
+}
+
+}  // namespace durograde::plan

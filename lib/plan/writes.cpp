@@ -1,0 +1,109 @@
+#include <algorithm>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <variant>
+
+#include "plan/sections.hpp"
+
+namespace durograde::plan {
+namespace {
+
+using grammar::CommandTemplate;
+using grammar::Slot;
+
+CommandTemplate known_template(std::string_view text) {
+    return std::get<CommandTemplate>(grammar::parse_command_template(text));
+}
+
+bool holds(const CommandTemplate& command, Slot slot) {
+    return std::any_of(command.parts.begin(), command.parts.end(),
+                       [slot](const grammar::TemplatePart& part) { return part.slot == slot; });
+}
+
+struct NamedSlot {
+    Slot slot;
+    std::string_view name;
+};
+
+class TemplateReader {
+  public:
+    explicit TemplateReader(TableReader& table) : table_(table), findings_(table.findings()) {}
+
+    /// The template of `key`; it must hold one slot and may not hold some others.
+    CommandTemplate single(std::string_view key, std::string_view fallback, NamedSlot needed,
+                           const std::vector<NamedSlot>& strangers) {
+        const std::string text = table_.text(key, fallback);
+        const Value* const value = table_.find(key);
+        if (value == nullptr || value->kind != Kind::text) return known_template(fallback);
+        const CommandTemplate command = parse(*value);
+        if (!command.parts.empty() || text.empty()) require(*value, key, command, needed);
+        for (const NamedSlot& stranger : strangers) refuse(*value, key, command, stranger);
+        return command;
+    }
+
+    std::vector<CommandTemplate> several(std::string_view key) {
+        std::vector<CommandTemplate> commands;
+        for (const Value* value : table_.texts(key, 64)) {
+            commands.push_back(parse(*value));
+            refuse(*value, key, commands.back(), {Slot::tool, "tool"});
+        }
+        return commands;
+    }
+
+    void require(const Value& value, std::string_view key, const CommandTemplate& command,
+                 NamedSlot needed) {
+        if (holds(command, needed.slot)) return;
+        findings_.error("missing-slot", value.spot,
+                        table_.label(key) + " lacks {" + std::string(needed.name) + "}",
+                        "write the slot where the command takes it, as in \"M104 T{tool} "
+                        "S{temperature}\" or \"T{to}\"");
+    }
+
+  private:
+    CommandTemplate parse(const Value& value) {
+        auto parsed = grammar::parse_command_template(value.text);
+        if (auto* command = std::get_if<CommandTemplate>(&parsed)) return std::move(*command);
+        const auto& error = std::get<grammar::TemplateError>(parsed);
+        findings_.error_inside("bad-template", value.spot, value.text, error.column - 1, error.text,
+                               error.mend);
+        return {};
+    }
+
+    void refuse(const Value& value, std::string_view key, const CommandTemplate& command,
+                NamedSlot stranger) {
+        if (!holds(command, stranger.slot)) return;
+        const bool about_swap = stranger.slot == Slot::tool;
+        findings_.error("strange-slot", value.spot,
+                        table_.label(key) + " cannot hold {" + std::string(stranger.name) + "}",
+                        about_swap ? "at a swap write {from} or {to} for the tool"
+                                   : "write {tool}: no swap takes place here");
+    }
+
+    TableReader& table_;
+    Findings& findings_;
+};
+
+}  // namespace
+
+Writes read_writes(TableReader& machine, bool several_tools) {
+    TableReader table = machine.inner_or_empty("write", "[machine.write]");
+    TemplateReader templates(table);
+    const std::vector<NamedSlot> of_swaps = {{Slot::from, "from"}, {Slot::to, "to"}};
+    const NamedSlot temperature{Slot::temperature, "temperature"}, tool{Slot::tool, "tool"};
+
+    Writes writes;
+    writes.set = templates.single("set", "M104 T{tool} S{temperature}", temperature, of_swaps);
+    writes.wait = templates.single("wait", "M109 T{tool} S{temperature}", temperature, of_swaps);
+    writes.select = templates.single("select", "T{to}", {Slot::to, "to"}, {tool});
+    writes.before_swap = templates.several("before_swap");
+    writes.after_swap = templates.several("after_swap");
+    // A tool is heated while another one prints: without its number the wrong one would be.
+    const Value* const set = table.find("set");
+    if (several_tools && set != nullptr && holds(writes.set, Slot::temperature))
+        templates.require(*set, "set", writes.set, tool);
+    table.finish();
+    return writes;
+}
+
+}  // namespace durograde::plan

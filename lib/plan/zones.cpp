@@ -1,0 +1,185 @@
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <variant>
+
+#include "plan/sections.hpp"
+
+namespace durograde::plan {
+namespace {
+
+using grammar::Op;
+
+bool is_literally_true(const grammar::Condition& condition) {
+    return condition.steps.size() == 1 && condition.steps[0].op == Op::truth &&
+           condition.steps[0].number != 0.0;
+}
+
+class ZoneReader {
+  public:
+    ZoneReader(TableReader& table, const std::vector<Tool>& tools, const std::vector<Shape>& shapes)
+        : table_(table), findings_(table.findings()), tools_(tools), shapes_(shapes) {}
+
+    Zone read(std::size_t position) {
+        Zone zone;
+        zone.name = table_.text("name", "zone " + std::to_string(position + 1));
+        zone.place = findings_.place(table_.table().spot);
+        read_where(zone);
+        zone.tool = read_choice();
+        zone.thinnest_mm = table_.optional_number("thinnest", {0.0, 1000.0, false});
+        table_.finish();
+        return zone;
+    }
+
+  private:
+    void read_where(Zone& zone) {
+        if (table_.need("where", "where = \"distance(tongue) <= 1.5\", or \"true\" for the rest") ==
+            nullptr)
+            return;
+        zone.where_text = table_.text("where", "");
+        const Value& value = *table_.find("where");
+        if (value.kind != Kind::text) return;
+        auto parsed = grammar::parse_condition(zone.where_text);
+        if (const auto* error = std::get_if<grammar::ConditionError>(&parsed)) {
+            findings_.error_inside("bad-condition", value.spot, value.text, error->column - 1,
+                                   error->text, error->mend);
+            return;
+        }
+        zone.where = std::get<grammar::Condition>(std::move(parsed));
+        for (const grammar::Step& step : zone.where.steps) check_step(value, step);
+    }
+
+    void check_step(const Value& value, const grammar::Step& step) {
+        if (step.op == Op::depth)
+            findings_.error_inside(
+                "not-yet", value.spot, value.text, step.column - 1,
+                "`depth` is not available in this version",
+                "describe the region by `distance(SHAPE)`, `height` and `layer`");
+        if (step.op != Op::distance) return;
+        std::vector<std::string_view> names;
+        std::string all;
+        for (const Shape& shape : shapes_) {
+            names.push_back(shape.name);
+            all += (all.empty() ? "the shapes are " : ", ") + shape.name;
+        }
+        if (std::find(names.begin(), names.end(), step.name) != names.end()) return;
+        const std::string_view guess = nearest(step.name, names);
+        const std::string meant =
+            guess.empty() ? std::string() : "did you mean `" + std::string(guess) + "`? ";
+        findings_.error_inside("unknown-shape", value.spot, value.text, step.column - 1,
+                               "there is no [[shape]] `" + step.name.substr(0, 40) + "`",
+                               meant + (all.empty() ? "add a [[shape]] of that name" : all));
+    }
+
+    std::variant<Keep, ToolNumber> read_choice() {
+        const Value* const tool = table_.find("tool");
+        const Value* const temperature = table_.find("temperature");
+        const Value* const hardness = table_.find("hardness");
+        const auto given = (tool != nullptr ? 1 : 0) + (temperature != nullptr ? 1 : 0) +
+                           (hardness != nullptr ? 1 : 0);
+        if (given == 0)
+            findings_.error("missing-key", table_.table().spot,
+                            "[[zone]] lacks `tool` or `temperature`",
+                            "add tool = 0, tool = \"keep\" or temperature = 190");
+        if (given > 1)
+            findings_.error("conflict", table_.table().spot,
+                            "[[zone]] has more than one of `tool`, `temperature` and `hardness`",
+                            "keep the one that is meant");
+        if (hardness != nullptr)
+            table_.refuse(hardness->spot, "`hardness` in [[zone]]",
+                          "write the tool or the temperature that gives it: temperature = 190");
+        if (tool != nullptr) return read_tool(*tool);
+        if (temperature != nullptr) return read_temperature();
+        return Keep{};
+    }
+
+    std::variant<Keep, ToolNumber> read_tool(const Value& value) {
+        if (value.kind == Kind::text && value.text == "keep") return Keep{};
+        if (value.kind != Kind::whole) {
+            findings_.error("wrong-type", value.spot,
+                            table_.label("tool") + " is neither a tool's number nor \"keep\"",
+                            "write tool = 0, or tool = \"keep\"; " + list_of(tools_));
+            return Keep{};
+        }
+        for (const Tool& tool : tools_)
+            if (tool.number == value.number) return ToolNumber{tool.number};
+        findings_.error("unknown-tool", value.spot, "there is no tool " + shown(value.number),
+                        list_of(tools_));
+        return Keep{};
+    }
+
+    /// The first tool in the plan that has the temperature.
+    std::variant<Keep, ToolNumber> read_temperature() {
+        const double wanted =
+            table_.optional_number("temperature", temperature_bounds).value_or(std::nan(""));
+        if (std::isnan(wanted)) return Keep{};
+        constexpr double same_c = 1e-6;
+        for (const Tool& tool : tools_)
+            if (std::abs(tool.temperature_c - wanted) < same_c) return ToolNumber{tool.number};
+        findings_.error("no-tool-for-zone", table_.find("temperature")->spot,
+                        "no tool has the temperature " + shown(wanted) + " °C", list_of(tools_));
+        return Keep{};
+    }
+
+    TableReader& table_;
+    Findings& findings_;
+    const std::vector<Tool>& tools_;
+    const std::vector<Shape>& shapes_;
+};
+
+void check_names(std::vector<TableReader>& tables, const std::vector<Zone>& zones) {
+    std::map<std::string, Spot> first;
+    for (std::size_t i = 0; i < tables.size(); ++i) {
+        const Entry* const name = find_entry(tables[i].table(), "name");
+        if (name == nullptr) continue;
+        const auto [same, is_new] = first.try_emplace(zones[i].name, name->value.spot);
+        if (is_new) continue;
+        tables[i].findings().error("duplicate", name->value.spot,
+                                   "a zone `" + zones[i].name.substr(0, 40) + "` is defined at " +
+                                       tables[i].findings().reference(same->second) + " already",
+                                   "give each zone a name of its own");
+    }
+}
+
+/// Warns of zones behind one that holds everywhere, or where no zone does.
+void check_cover(std::vector<TableReader>& tables, const std::vector<Zone>& zones,
+                 Findings& findings) {
+    const auto all = std::find_if(zones.begin(), zones.end(),
+                                  [](const Zone& zone) { return is_literally_true(zone.where); });
+    if (all == zones.end()) {
+        findings.warning(
+            "open-end", tables.back().table().spot,
+            "no zone holds everywhere: a bead in a gap between the zones will be refused",
+            "end with a zone where = \"true\"");
+        return;
+    }
+    const auto position = static_cast<std::size_t>(all - zones.begin());
+    for (std::size_t i = position + 1; i < zones.size(); ++i)
+        findings.warning("unreachable-zone", tables[i].table().spot,
+                         "this zone is never reached: the one at " +
+                             findings.reference(tables[position].table().spot) +
+                             " holds everywhere",
+                         "move it before that one; the first zone that holds wins");
+}
+
+}  // namespace
+
+std::vector<Zone> read_zones(TableReader& plan, const std::vector<Tool>& tools,
+                             const std::vector<Shape>& shapes) {
+    const Value* const value = plan.need("zone", "[[zone]] with `where` and `tool`, one at least");
+    std::vector<TableReader> tables = plan.list("zone", "[[zone]]", 256);
+    std::vector<Zone> zones;
+    for (TableReader& table : tables)
+        zones.push_back(ZoneReader(table, tools, shapes).read(zones.size()));
+    if (value != nullptr && value->kind == Kind::list && value->items.empty())
+        plan.findings().error("missing-key", value->spot, "the plan has no [[zone]]",
+                              "add [[zone]] with `where` and `tool`, one at least");
+    check_names(tables, zones);
+    if (!zones.empty()) check_cover(tables, zones, plan.findings());
+    return zones;
+}
+
+}  // namespace durograde::plan

@@ -1,0 +1,273 @@
+#include "program/assembler.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace durograde::program {
+namespace {
+
+constexpr double same_height_mm = 1e-6;
+// A span is cut where it grows past these, at the cost of a few more swaps: memory stays bounded.
+constexpr std::size_t segment_limit = 300'000;
+constexpr std::size_t item_limit = 60'000;
+constexpr std::uint64_t raw_limit_bytes = std::uint64_t{1} << 20;
+
+/// A line that can only be a move needs no copy of the state before it.
+bool is_surely_a_move(const grammar::Line& line) {
+    if (line.word_count == 0) return false;
+    const grammar::Word& first = line.words[0];
+    if (first.letter != 'G') return first.letter != 'M' && first.letter != 'T';
+    return first.value == grammar::Value::number && first.decimals == 0 && first.mantissa <= 3 &&
+           line.word_count > 1 && line.words[1].letter != 'G';
+}
+
+/// The command's own text: no line number, checksum or comment.
+std::string_view command_text(std::string_view text, const grammar::Line& line) {
+    return text.substr(line.body_begin, line.body_end - line.body_begin);
+}
+
+}  // namespace
+
+void Span::clear() {
+    items.clear();
+    segments.clear();
+    arcs.clear();
+    strokes.clear();
+    settings.clear();
+    tail_item = 0;
+    raw_begin = raw_end = text_begin = raw_lines = 0;
+    in_order = false;
+}
+
+bool LayerCounter::begins(double z_mm) {
+    if (runs_ > 0 && std::abs(z_mm - z_mm_) <= same_height_mm) return false;
+    const bool falls = runs_ > 0 && z_mm < z_mm_;
+    fell_ = fell_ || falls;
+    layer_ = falls ? 0 : layer_ + 1;
+    z_mm_ = z_mm;
+    ++runs_;
+    return true;
+}
+
+Assembler::Assembler(LineSource& source, Interpreter& interpreter, Bounds bounds,
+                     MoveObserver on_raw_step)
+    : source_(source),
+      interpreter_(interpreter),
+      bounds_(bounds),
+      on_raw_step_(std::move(on_raw_step)) {}
+
+bool Assembler::read() {
+    if (ended_ || !source_.next(raw_)) {
+        ended_ = true;
+        return false;
+    }
+    grammar::parse_line(raw_.text, line_);
+    const bool outside = raw_.offset < bounds_.prologue_end || raw_.offset >= bounds_.epilogue_begin;
+    if (outside || !is_surely_a_move(line_)) before_ = interpreter_.state();
+    interpreter_.interpret(raw_, line_, step_);
+    pending_ = true;
+    return true;
+}
+
+bool Assembler::is_raw() const {
+    return raw_.offset < bounds_.prologue_end || raw_.offset >= bounds_.epilogue_begin ||
+           step_.kind == StepKind::pin;
+}
+
+bool Assembler::next(Span& span) {
+    if (ended_ && !pending_) return false;
+    begin(span);
+    while (pending_ || read()) {
+        if (belongs_to_next(span)) break;
+        take(span);
+        pending_ = false;
+    }
+    finish(span);
+    return true;
+}
+
+void Assembler::begin(Span& span) {
+    span.clear();
+    span.settings.push_back(settings_);
+    span.before_settings = span.entry_settings = settings_;
+    span.before_raw = span.entry = interpreter_.state();
+    in_stroke_ = false;
+    if (carry_) {
+        span.items = carried_;
+        span.text_begin = carried_text_begin_;
+        carried_.clear();
+        for (Item& item : span.items) item.settings = 0;
+        carry_ = false;
+    } else if (pending_ || read()) {
+        span.text_begin = raw_.offset;
+    }
+    source_.keep_from(span.text_begin);
+    span.raw_begin = span.raw_end = span.text_begin;
+}
+
+/// Whether the pending line begins the next span instead of going on with this one.
+bool Assembler::belongs_to_next(const Span& span) {
+    const bool grouped = !span.items.empty() || !span.strokes.empty();
+    if (is_raw()) return grouped || raw_.end_offset() - span.raw_begin > raw_limit_bytes;
+    if (step_.kind != StepKind::bead) return span.items.size() >= item_limit;
+    if (span.segments.size() >= segment_limit) return true;
+    if (in_stroke_) return false;
+    const bool other_height = std::abs(step_.from.z - z_mm_) > same_height_mm;
+    return other_height && !span.strokes.empty();
+}
+
+void Assembler::take(Span& span) {
+    if (is_raw()) return take_raw(span);
+    if (step_.kind == StepKind::bead) return take_bead(span);
+    in_stroke_ = in_stroke_ && step_.kind == StepKind::progress;
+    take_item(span);
+}
+
+void Assembler::take_raw(Span& span) {
+    if (span.raw_lines == 0) span.before_raw = before_;
+    if (step_.kind == StepKind::bead && !in_stroke_) {
+        layers_.begins(step_.from.z);
+        z_mm_ = step_.from.z;
+    }
+    in_stroke_ = step_.kind == StepKind::bead;
+    if (step_.kind == StepKind::setting) {
+        auto changed = std::make_shared<Settings>(*settings_);
+        changed->apply(step_, command_text(raw_.text, line_));
+        settings_ = std::move(changed);
+        span.settings.back() = span.entry_settings = settings_;
+    }
+    if (step_.kind == StepKind::travel) travel_feed_mm_min_ = step_.feed_mm_min;
+    on_raw_step_(step_);
+    span.raw_end = raw_.end_offset();
+    ++span.raw_lines;
+    span.entry = interpreter_.state();
+    if (span.raw_end == bounds_.prologue_end) in_stroke_ = false;
+}
+
+void Assembler::take_bead(Span& span) {
+    if (!in_stroke_) begin_stroke(span);
+    in_stroke_ = true;
+    Stroke& stroke = span.strokes.back();
+    Segment segment;
+    segment.x = step_.to.x;
+    segment.y = step_.to.y;
+    segment.z = step_.to.z;
+    segment.e_mm = step_.e_mm;
+    segment.e_word = step_.e_word;
+    segment.feed_mm_min = step_.feed_mm_min;
+    segment.text_at = static_cast<std::uint32_t>(raw_.offset - span.text_begin);
+    segment.text_size = raw_.text.size() & 0x7fffff;
+    segment.ending_size = raw_.ending.size() & 0xff;
+    segment.states_feed = step_.has_feed_word ? 1 : 0;
+    if (step_.e_end <= 0xffff) {
+        segment.e_begin = static_cast<std::uint16_t>(step_.e_begin);
+        segment.e_end = static_cast<std::uint16_t>(step_.e_end);
+    } else {
+        stroke.plain = false;
+    }
+    if (step_.is_arc) {
+        segment.arc = static_cast<std::int32_t>(span.arcs.size());
+        span.arcs.push_back(step_.arc);
+    }
+    stroke.plain = stroke.plain && step_.plain;
+    if (step_.to.z != step_.from.z) {
+        span.in_order = true;
+        stroke.plain = false;
+    }
+    span.segments.push_back(segment);
+    stroke.last_segment = static_cast<std::uint32_t>(span.segments.size());
+    z_mm_ = step_.to.z;
+}
+
+void Assembler::begin_stroke(Span& span) {
+    const State& state = interpreter_.state();
+    if (span.strokes.empty()) {
+        layers_.begins(step_.from.z);
+        span.layer = layers_.layer();
+        span.z_mm = step_.from.z;
+    }
+    Stroke stroke;
+    stroke.first_segment = stroke.last_segment = static_cast<std::uint32_t>(span.segments.size());
+    stroke.first_item = span.tail_item;
+    stroke.last_item = span.tail_item = static_cast<std::uint32_t>(span.items.size());
+    stroke.start = step_.from;
+    stroke.e_register = state.frame.e_relative ? 0.0 : state.e_register - step_.e_mm / state.frame.e_unit_mm();
+    stroke.fan_duty = state.fan_duty;
+    stroke.fan_named = state.fan_named;
+    stroke.tool = state.tool;
+    stroke.temperature_c = state.set_point_c(state.tool);
+    stroke.travel_feed_mm_min = travel_feed_mm_min_;
+    stroke.settings = static_cast<std::uint32_t>(span.settings.size()) - 1;
+    stroke.label = state.label;
+    stroke.frame = state.frame;
+    stroke.line = raw_.number;
+    span.strokes.push_back(stroke);
+}
+
+void Assembler::take_item(Span& span) {
+    const State& state = interpreter_.state();
+    if (step_.kind == StepKind::setting) {
+        auto changed = std::make_shared<Settings>(*settings_);
+        changed->apply(step_, command_text(raw_.text, line_));
+        if (!(*changed == *settings_)) {
+            settings_ = std::move(changed);
+            span.settings.push_back(settings_);
+        }
+    }
+    if (step_.kind == StepKind::travel && step_.length_mm() > 0) {
+        travel_feed_mm_min_ = step_.feed_mm_min;
+    }
+    Item item;
+    item.kind = step_.kind;
+    item.plain = step_.plain;
+    item.is_arc = step_.is_arc;
+    item.text_at = static_cast<std::uint32_t>(raw_.offset - span.text_begin);
+    item.text_size = raw_.text.size() & 0xffffff;
+    item.ending_size = raw_.ending.size() & 0xff;
+    item.states_feed = step_.has_feed_word;
+    item.sets_register = step_.sets_register;
+    item.known = state.known;
+    item.arc = step_.arc;
+    item.e_begin = step_.e_begin;
+    item.e_end = step_.e_end;
+    item.settings = static_cast<std::uint32_t>(span.settings.size()) - 1;
+    item.label = step_.label;
+    item.frame = state.frame;
+    item.from = step_.moves() ? step_.from : state.position;
+    item.to = step_.moves() ? step_.to : state.position;
+    item.e_mm = step_.e_mm;
+    item.e_word = step_.e_word;
+    item.e_register = step_.moves() && step_.e_begin != step_.e_end && !state.frame.e_relative
+                          ? state.e_register - step_.e_mm / state.frame.e_unit_mm()
+                          : state.e_register;
+    item.feed_mm_min = step_.feed_mm_min;
+    item.fan_duty = step_.fan_duty;
+    item.length_mm = step_.moves() ? step_.length_mm() : 0.0;
+    item.firmware_retracts = state.firmware_retracted;
+    item.line = raw_.number;
+    span.items.push_back(item);
+}
+
+/// The approach of a stroke that begins the next layer goes with it.
+void Assembler::carry_approach(Span& span) {
+    carried_.assign(span.items.begin() + span.tail_item, span.items.end());
+    span.items.resize(span.tail_item);
+    carry_ = true;
+    carried_text_begin_ = raw_.offset;
+    if (carried_.empty()) return;
+    const std::uint32_t shift = carried_.front().text_at;
+    carried_text_begin_ = span.text_begin + shift;
+    for (Item& item : carried_) item.text_at -= shift;
+}
+
+void Assembler::finish(Span& span) {
+    const bool at_bead = pending_ && step_.kind == StepKind::bead && !is_raw();
+    if (at_bead && !in_stroke_) carry_approach(span);
+    if (at_bead && in_stroke_) {
+        carry_ = true;
+        carried_.clear();
+        carried_text_begin_ = raw_.offset;
+    }
+}
+
+}  // namespace durograde::program

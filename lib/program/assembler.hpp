@@ -1,0 +1,76 @@
+#pragma once
+
+#include <functional>
+#include <limits>
+
+#include "program/interpreter.hpp"
+#include "program/span.hpp"
+
+namespace durograde::program {
+
+/// Where the parts of a program that stand as they are end and begin, as offsets into the input.
+struct Bounds {
+    std::uint64_t prologue_end = 0;  ///< all before it stands
+    std::uint64_t epilogue_begin = std::numeric_limits<std::uint64_t>::max();  ///< all from it on
+};
+
+/// Counts layers from the motion alone: a bead at another height begins a layer, a fall of height
+/// begins another part's first one.
+class LayerCounter {
+  public:
+    /// Takes the height at which a stroke begins; true where it begins a layer.
+    bool begins(double z_mm);
+    [[nodiscard]] long layer() const noexcept { return layer_; }
+    [[nodiscard]] long runs() const noexcept { return runs_; }
+    [[nodiscard]] bool fell() const noexcept { return fell_; }
+
+  private:
+    long layer_ = -1, runs_ = 0;
+    double z_mm_ = 0.0;
+    bool fell_ = false;
+};
+
+/// Lifts lines to spans. In: a line source at its start. Out: spans one at a time; the text of a span
+/// stays readable through `source` until the next call.
+class Assembler {
+  public:
+    using MoveObserver = std::function<void(const Step&)>;
+
+    /// `on_raw_step` hears of every step among the raw lines.
+    Assembler(LineSource& source, Interpreter& interpreter, Bounds bounds, MoveObserver on_raw_step);
+
+    /// Fills `span` (its memory is reused). False at the end of the program.
+    bool next(Span& span);
+
+  private:
+    bool read();
+    [[nodiscard]] bool is_raw() const;
+    bool belongs_to_next(const Span& span);
+    void begin(Span& span);
+    void take(Span& span);
+    void take_raw(Span& span);
+    void take_bead(Span& span);
+    void begin_stroke(Span& span);
+    void take_item(Span& span);
+    void carry_approach(Span& span);
+    void finish(Span& span);
+
+    LineSource& source_;
+    Interpreter& interpreter_;
+    Bounds bounds_;
+    MoveObserver on_raw_step_;
+    grammar::Line line_;
+    RawLine raw_;
+    Step step_;
+    State before_;  ///< before `step_`, where it may be raw
+    std::shared_ptr<const Settings> settings_ = std::make_shared<Settings>();
+    std::vector<Item> carried_;
+    std::uint64_t carried_text_begin_ = 0;
+    LayerCounter layers_;
+    double z_mm_ = 0.0;
+    double travel_feed_mm_min_ = 0.0;
+    bool pending_ = false, ended_ = false;
+    bool in_stroke_ = false, carry_ = false, new_layer_ = false;
+};
+
+}  // namespace durograde::program

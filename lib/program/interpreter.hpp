@@ -1,0 +1,75 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "line.hpp"
+#include "plan/plan.hpp"
+#include "program/state.hpp"
+#include "program/step.hpp"
+#include "text/diagnostic.hpp"
+#include "text/line_source.hpp"
+
+namespace durograde::program {
+
+/// What the interpreter must know of the machine. Without a plan the defaults read any dialect-neutral
+/// program.
+struct Dialect {
+    plan::Reads reads;
+    double filament_area_mm2 = 2.405281875;  ///< of 1.75 mm filament
+    std::vector<int> tools;                  ///< numbers that are tools; empty: 0 to 31
+    std::vector<std::string> settings;       ///< further commands that only set state
+    bool check_reach = false;
+    plan::Range reach_x, reach_y, reach_z;
+
+    static Dialect of(const plan::Plan& plan);
+};
+
+/// Gives lines their meaning: absolute mm, mm of filament, and what kind of line it is. A line is
+/// validated whole before any state changes.
+class Interpreter {
+  public:
+    Interpreter(Dialect dialect, std::string file);
+
+    /// Interprets `raw` (parsed as `line`) into `step`. Throws Failure (Exit::bad_input) with the place
+    /// for what cannot be graded: a malformed move, a wrong checksum, an impossible number.
+    void interpret(const RawLine& raw, const grammar::Line& line, Step& step);
+
+    [[nodiscard]] const State& state() const noexcept { return state_; }
+    /// A failure that points at `column` (from 1) of this line.
+    [[nodiscard]] Failure failure(const RawLine& raw, std::size_t column, std::string code,
+                                  std::string text, std::string mend) const;
+
+  private:
+    struct Codes;
+    void check_checksum(const RawLine& raw, const grammar::Line& line) const;
+    void interpret_g(const RawLine& raw, const grammar::Line& line, Step& step);
+    void interpret_m(const RawLine& raw, const grammar::Line& line, Step& step);
+    void interpret_tool(const grammar::Line& line, Step& step);
+    void apply_modal(const Codes& codes);
+    void move(const RawLine& raw, const grammar::Line& line, int motion, Step& step);
+    void read_end(const RawLine& raw, const grammar::Line& line, Step& step) const;
+    void read_arc(const RawLine& raw, const grammar::Line& line, bool clockwise, Step& step) const;
+    void read_filament(const RawLine& raw, const grammar::Line& line, Step& step) const;
+    void check_move(const RawLine& raw, const Step& step, bool start_known) const;
+    void classify_move(Step& step) const;
+    void commit_move(const grammar::Line& line, const Step& step);
+    void set_registers(const RawLine& raw, const grammar::Line& line, Step& step);
+    void set_distance_mode(bool relative);
+    void forget_axes(const grammar::Line& line);
+    void interpret_g10(const RawLine& raw, const grammar::Line& line, Step& step);
+    void read_fan(const RawLine& raw, const grammar::Line& line, int code, Step& step);
+    void read_heat(const RawLine& raw, const grammar::Line& line, bool waits, Step& step);
+    void read_volumetric(const RawLine& raw, const grammar::Line& line);
+    void read_label(const grammar::Line& line, Step& step);
+    void read_setting(const grammar::Line& line, Step& step) const;
+    [[nodiscard]] bool is_extra_setting(const grammar::Word& word) const;
+    [[nodiscard]] bool is_tool(std::int64_t number) const;
+    [[nodiscard]] double number_of(const RawLine& raw, const grammar::Word& word) const;
+
+    Dialect dialect_;
+    std::string file_;
+    State state_;
+};
+
+}  // namespace durograde::program

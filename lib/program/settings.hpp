@@ -1,0 +1,37 @@
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "program/step.hpp"
+
+namespace durograde::program {
+
+/// The settings in force at one place of the program: the lines that made them, by family, so that they
+/// can be said again elsewhere. Fan and label are kept apart: they are values.
+class Settings {
+  public:
+    /// Takes one setting line (its text without line number and checksum) into account.
+    void apply(const Step& step, std::string_view text);
+
+    /// Lines to say, in order, so that a machine in state `before` comes to this state.
+    [[nodiscard]] std::vector<std::string_view> lines_after(const Settings& before) const;
+
+    friend bool operator==(const Settings&, const Settings&) = default;
+
+  private:
+    struct Entry {
+        std::uint32_t letters = 0;  ///< parameters that the line gives
+        std::string text;
+        friend bool operator==(const Entry&, const Entry&) = default;
+    };
+    struct Family {
+        std::uint32_t key = 0;
+        std::vector<Entry> entries;  ///< in the order they were given, none wholly replaced
+        friend bool operator==(const Family&, const Family&) = default;
+    };
+    std::vector<Family> families_;
+};
+
+}  // namespace durograde::program

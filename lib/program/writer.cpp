@@ -1,0 +1,267 @@
+#include "program/writer.hpp"
+
+#include <cmath>
+#include <cstring>
+#include <numbers>
+
+#include "text/number.hpp"
+
+namespace durograde::program {
+namespace {
+
+constexpr double same_place_mm = 1e-6;
+constexpr double same_register = 1e-7;
+constexpr std::size_t move_line_bytes = 256;  // seven words of at most 26 bytes each, and a line end
+
+}  // namespace
+
+Writer::Writer(ByteBuffer& out, Decimals decimals, std::string line_end)
+    : out_(out), decimals_(decimals), line_end_(std::move(line_end)) {}
+
+void Writer::adopt(const State& state) {
+    frame_ = state.frame;
+    position_ = state.position;
+    known_ = state.known;
+    origin_mm_ = state.origin_mm;
+    e_register_ = state.e_register;
+    feed_mm_min_ = state.feed_mm_min;
+    e_owed_ = 0.0;
+}
+
+bool Writer::is_at(const Point& point) const noexcept {
+    return knows_position() && std::abs(point.x - position_.x) < same_place_mm &&
+           std::abs(point.y - position_.y) < same_place_mm &&
+           std::abs(point.z - position_.z) < same_place_mm;
+}
+
+bool Writer::counts_e_from(double e_register) const noexcept {
+    return frame_.e_relative || std::abs(e_register - e_register_) < same_register;
+}
+
+Point Writer::rounded(const Point& point) const {
+    const double unit = frame_.unit_mm();
+    const auto round = [&](double value, double origin, int decimals) {
+        const double grid = power_of_ten(decimals);
+        return std::round((value - origin) / unit * grid) / grid * unit + origin;
+    };
+    return {round(point.x, origin_mm_[0], decimals_.xy), round(point.y, origin_mm_[1], decimals_.xy),
+            round(point.z, origin_mm_[2], decimals_.z)};
+}
+
+// --- words --------------------------------------------------------------------------------------
+
+char* Writer::word(char* at, char letter, double value, int decimals) const {
+    *at++ = ' ';
+    *at++ = letter;
+    return write_fixed(at, scaled(value, decimals), decimals);
+}
+
+char* Writer::coordinate(char* at, char letter, double to, double from, double origin,
+                         int decimals) const {
+    const double value = frame_.relative ? to - from : to - origin;
+    return word(at, letter, value / frame_.unit_mm(), decimals);
+}
+
+char* Writer::feed_word(char* at, double feed_mm_min) {
+    if (feed_mm_min == feed_mm_min_ || !(feed_mm_min > 0)) return at;
+    feed_mm_min_ = feed_mm_min;
+    return word(at, 'F', feed_mm_min / frame_.unit_mm(), decimals_.f);
+}
+
+/// The E number for `e_mm` more filament. Relative numbers carry what rounding left over to the next
+/// one, so that the sum stays right.
+char* Writer::filament_number(char* at, double e_mm) {
+    const double amount = e_mm / frame_.e_unit_mm();
+    std::int64_t number = 0;
+    if (frame_.e_relative) {
+        const double exact = amount + e_owed_;
+        number = scaled(exact, decimals_.e);
+        e_owed_ = exact - static_cast<double>(number) / power_of_ten(decimals_.e);
+        e_register_ += amount;
+    } else {
+        e_register_ += amount;
+        number = scaled(e_register_, decimals_.e);
+    }
+    return write_fixed(at, number, decimals_.e);
+}
+
+char* Writer::end_line(char* at) { return end_line(at, line_end_); }
+
+char* Writer::end_line(char* at, std::string_view ending) {
+    if (ending.empty()) ending = line_end_;
+    std::memcpy(at, ending.data(), ending.size());
+    return at + ending.size();
+}
+
+// --- lines --------------------------------------------------------------------------------------
+
+void Writer::line(std::string_view text) {
+    out_.append(text);
+    out_.append(line_end_);
+}
+
+void Writer::travel(const Point& to, double feed_mm_min) {
+    char* at = out_.room(move_line_bytes);
+    std::memcpy(at, "G1", 2);
+    at += 2;
+    if (!known_[0] || std::abs(to.x - position_.x) >= same_place_mm) {
+        at = coordinate(at, 'X', to.x, position_.x, origin_mm_[0], decimals_.xy);
+    }
+    if (!known_[1] || std::abs(to.y - position_.y) >= same_place_mm) {
+        at = coordinate(at, 'Y', to.y, position_.y, origin_mm_[1], decimals_.xy);
+    }
+    if (!known_[2] || std::abs(to.z - position_.z) >= same_place_mm) {
+        at = coordinate(at, 'Z', to.z, position_.z, origin_mm_[2], decimals_.z);
+    }
+    at = feed_word(at, feed_mm_min);
+    out_.commit_to(end_line(at));
+    position_ = to;
+    known_ = {true, true, true};
+}
+
+void Writer::lift(double z_mm, double feed_mm_min) {
+    char* at = out_.room(move_line_bytes);
+    std::memcpy(at, "G1", 2);
+    at = coordinate(at + 2, 'Z', z_mm, position_.z, origin_mm_[2], decimals_.z);
+    at = feed_word(at, feed_mm_min);
+    out_.commit_to(end_line(at));
+    position_.z = z_mm;
+    known_[2] = true;
+}
+
+void Writer::filament(double e_mm, double feed_mm_min) {
+    char* at = out_.room(move_line_bytes);
+    std::memcpy(at, "G1 E", 4);
+    at = filament_number(at + 4, e_mm);
+    at = feed_word(at, feed_mm_min);
+    out_.commit_to(end_line(at));
+}
+
+void Writer::bead(const Point& to, double e_mm, double feed_mm_min) {
+    char* at = out_.room(move_line_bytes);
+    std::memcpy(at, "G1", 2);
+    at = coordinate(at + 2, 'X', to.x, position_.x, origin_mm_[0], decimals_.xy);
+    at = coordinate(at, 'Y', to.y, position_.y, origin_mm_[1], decimals_.xy);
+    if (std::abs(to.z - position_.z) >= same_place_mm) {
+        at = coordinate(at, 'Z', to.z, position_.z, origin_mm_[2], decimals_.z);
+    }
+    *at++ = ' ';
+    *at++ = 'E';
+    at = filament_number(at, e_mm);
+    at = feed_word(at, feed_mm_min);
+    out_.commit_to(end_line(at));
+    position_ = to;
+}
+
+void Writer::arc(const Point& to, const Arc& arc, double e_mm, double feed_mm_min) {
+    char* at = out_.room(move_line_bytes);
+    const double unit = frame_.unit_mm();
+    std::memcpy(at, arc.sweep_rad < 0 ? "G2" : "G3", 2);
+    at = coordinate(at + 2, 'X', to.x, position_.x, origin_mm_[0], decimals_.xy);
+    at = coordinate(at, 'Y', to.y, position_.y, origin_mm_[1], decimals_.xy);
+    if (std::abs(to.z - position_.z) >= same_place_mm) {
+        at = coordinate(at, 'Z', to.z, position_.z, origin_mm_[2], decimals_.z);
+    }
+    // Centre offsets carry one decimal more: their rounding would turn the whole arc.
+    at = word(at, 'I', (arc.center_x - position_.x) / unit, decimals_.xy + 1);
+    at = word(at, 'J', (arc.center_y - position_.y) / unit, decimals_.xy + 1);
+    if (e_mm != 0.0) {
+        *at++ = ' ';
+        *at++ = 'E';
+        at = filament_number(at, e_mm);
+    }
+    at = feed_word(at, feed_mm_min);
+    out_.commit_to(end_line(at));
+    position_ = to;
+}
+
+void Writer::feed(double feed_mm_min) {
+    if (feed_mm_min == feed_mm_min_ || !(feed_mm_min > 0)) return;
+    char* at = out_.room(move_line_bytes);
+    std::memcpy(at, "G1", 2);
+    out_.commit_to(end_line(feed_word(at + 2, feed_mm_min)));
+}
+
+void Writer::restate(double feed_mm_min) {
+    line(frame_.relative ? "G91" : "G90");
+    line(frame_.e_relative ? "M83" : "M82");
+    char* at = out_.room(move_line_bytes);
+    std::memcpy(at, "G1", 2);
+    at = coordinate(at + 2, 'Z', position_.z, position_.z, origin_mm_[2], decimals_.z);
+    feed_mm_min_ = 0.0;
+    out_.commit_to(end_line(feed_word(at, feed_mm_min)));
+}
+
+void Writer::change_frame(const Frame& frame, double e_register) {
+    if (frame == frame_) return;
+    if (frame.inch != frame_.inch) line(frame.inch ? "G20" : "G21");
+    if (frame.volumetric_area_mm2 != frame_.volumetric_area_mm2) {
+        std::string command = "M200 D";
+        append_trimmed(command, std::sqrt(frame.volumetric_area_mm2 * 4 / std::numbers::pi), 6);
+        line(command);
+    }
+    if (frame.relative != frame_.relative) line(frame.relative ? "G91" : "G90");
+    // Always said where the distance mode changed: on some controllers G90 and G91 set it too.
+    if (frame.e_relative != frame_.e_relative || frame.relative != frame_.relative) {
+        line(frame.e_relative ? "M83" : "M82");
+    }
+    const bool counts_anew = !frame.e_relative;
+    frame_ = frame;
+    e_owed_ = 0.0;
+    if (counts_anew) set_register(e_register);
+}
+
+void Writer::set_register(double e_register) {
+    char* at = out_.room(move_line_bytes);
+    std::memcpy(at, "G92 E", 5);
+    at = write_fixed(at + 5, scaled(e_register, decimals_.e), decimals_.e);
+    out_.commit_to(end_line(at));
+    e_register_ = e_register;
+    e_owed_ = 0.0;
+}
+
+void Writer::copy(std::string_view text, std::string_view ending, const Point& to,
+                  double e_register_after, double feed_mm_min,
+                  const std::array<bool, 3>& known) {
+    char* at = out_.room(text.size() + ending.size() + line_end_.size());
+    std::memcpy(at, text.data(), text.size());
+    out_.commit_to(end_line(at + text.size(), ending));
+    position_ = to;
+    known_ = known;
+    e_register_ = e_register_after;
+    feed_mm_min_ = feed_mm_min;
+}
+
+void Writer::copy_with_filament(std::string_view text, std::string_view ending, std::size_t e_begin,
+                                std::size_t e_end, const Point& to, double e_mm,
+                                double feed_mm_min) {
+    char* at = out_.room(text.size() + ending.size() + line_end_.size() + 32);
+    std::memcpy(at, text.data(), e_begin);
+    at = filament_number(at + e_begin, e_mm);
+    std::memcpy(at, text.data() + e_end, text.size() - e_end);
+    at += text.size() - e_end;
+    out_.commit_to(end_line(at, ending));
+    position_ = to;
+    feed_mm_min_ = feed_mm_min;
+}
+
+void Writer::copy_other(std::string_view text, std::string_view ending) {
+    char* at = out_.room(text.size() + ending.size() + line_end_.size());
+    std::memcpy(at, text.data(), text.size());
+    out_.commit_to(end_line(at + text.size(), ending));
+}
+
+void Writer::copy_frame(std::string_view text, std::string_view ending, const Frame& frame) {
+    copy_other(text, ending);
+    e_register_ *= frame_.e_unit_mm() / frame.e_unit_mm();
+    e_owed_ = 0.0;
+    frame_ = frame;
+}
+
+void Writer::copy_register(std::string_view text, std::string_view ending, double e_register) {
+    copy_other(text, ending);
+    e_register_ = e_register;
+    e_owed_ = 0.0;
+}
+
+}  // namespace durograde::program

@@ -1,0 +1,127 @@
+#include "region/cover.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "region/split.hpp"
+
+namespace durograde::region {
+
+using program::Point;
+using program::Span;
+using program::Stroke;
+
+namespace {
+
+constexpr double cell_mm = 0.2;
+constexpr double margin_mm = 3.0;  // around the beads, so that widening stays inside
+constexpr double narrow_in_beads = 3.0;
+
+}  // namespace
+
+void Cover::fit(const Span& span) {
+    double high_x = -1e30, high_y = -1e30;
+    low_x_ = low_y_ = 1e30;
+    const auto include = [&](double x, double y) {
+        low_x_ = std::min(low_x_, x);
+        low_y_ = std::min(low_y_, y);
+        high_x = std::max(high_x, x);
+        high_y = std::max(high_y, y);
+    };
+    for (const Stroke& stroke : span.strokes) include(stroke.start.x, stroke.start.y);
+    for (const program::Segment& segment : span.segments) include(segment.x, segment.y);
+    for (const program::Arc& arc : span.arcs) {
+        include(arc.center_x - arc.radius, arc.center_y - arc.radius);
+        include(arc.center_x + arc.radius, arc.center_y + arc.radius);
+    }
+    low_x_ -= margin_mm;
+    low_y_ -= margin_mm;
+    words_ = static_cast<std::size_t>((high_x + margin_mm - low_x_) / cell_mm) / 64 + 1;
+    rows_ = static_cast<std::size_t>((high_y + margin_mm - low_y_) / cell_mm) + 1;
+    bits_.assign(words_ * rows_, 0);
+}
+
+void Cover::paint(const Span& span, double bead_mm) {
+    bead_mm_ = bead_mm;
+    if (span.strokes.empty()) {
+        words_ = rows_ = 0;
+        return;
+    }
+    fit(span);
+    for (const Stroke& stroke : span.strokes) {
+        Point from = stroke.start;
+        for (std::uint32_t i = stroke.first_segment; i < stroke.last_segment; ++i) {
+            const Point to = segment_end(span, i);
+            if (span.segments[i].arc < 0) {
+                paint_line(from, to);
+            } else {
+                constexpr int chords = 16;
+                for (int c = 0; c < chords; ++c) {
+                    paint_line(segment_point(span, stroke, i, 1.0 * c / chords),
+                               segment_point(span, stroke, i, (c + 1.0) / chords));
+                }
+            }
+            from = to;
+        }
+    }
+    widen(std::max(1, static_cast<int>(bead_mm / 2 / cell_mm + 0.5)));
+}
+
+void Cover::paint_line(const Point& from, const Point& to) {
+    const double dx = (to.x - from.x) / cell_mm, dy = (to.y - from.y) / cell_mm;
+    const int steps = static_cast<int>(std::max(std::abs(dx), std::abs(dy))) + 1;
+    const double x0 = (from.x - low_x_) / cell_mm, y0 = (from.y - low_y_) / cell_mm;
+    for (int i = 0; i <= steps; ++i) {
+        const double share = static_cast<double>(i) / steps;
+        const auto column = static_cast<std::size_t>(x0 + dx * share);
+        const auto row = static_cast<std::size_t>(y0 + dy * share);
+        bits_[row * words_ + column / 64] |= std::uint64_t{1} << (column % 64);
+    }
+}
+
+/// Every cell next to a covered one becomes covered, 64 columns at a time.
+void Cover::widen_once() {
+    other_ = bits_;
+    for (std::size_t row = 0; row < rows_; ++row) {
+        for (std::size_t w = 0; w < words_; ++w) {
+            const std::size_t at = row * words_ + w;
+            const std::uint64_t bits = bits_[at];
+            std::uint64_t wide = bits | bits << 1 | bits >> 1;
+            if (w > 0) wide |= bits_[at - 1] >> 63;
+            if (w + 1 < words_) wide |= bits_[at + 1] << 63;
+            other_[at] |= wide;
+            if (row > 0) other_[at - words_] |= wide;
+            if (row + 1 < rows_) other_[at + words_] |= wide;
+        }
+    }
+    bits_.swap(other_);
+}
+
+void Cover::widen(int cells) {
+    for (int i = 0; i < cells; ++i) widen_once();
+}
+
+bool Cover::covers(double x_mm, double y_mm) const noexcept {
+    const double column = (x_mm - low_x_) / cell_mm, row = (y_mm - low_y_) / cell_mm;
+    if (column < 0 || row < 0) return false;
+    const auto c = static_cast<std::size_t>(column), r = static_cast<std::size_t>(row);
+    if (c >= words_ * 64 || r >= rows_) return false;
+    return (bits_[r * words_ + c / 64] >> (c % 64) & 1) != 0;
+}
+
+double Cover::open_air_mm(std::span<const Point> path) const {
+    double longest = 0.0, stretch = 0.0;
+    for (std::size_t leg = 1; leg < path.size(); ++leg) {
+        const double length = distance_xy(path[leg - 1], path[leg]);
+        if (length <= 0) continue;
+        const int steps = static_cast<int>(length / cell_mm) + 1;
+        for (int i = 1; i <= steps; ++i) {
+            const Point at = between(path[leg - 1], path[leg], (i - 0.5) / steps);
+            stretch = covers(at.x, at.y) ? 0.0 : stretch + length / steps;
+            longest = std::max(longest, stretch);
+        }
+    }
+    return longest < narrow_in_beads * bead_mm_ ? 0.0 : longest;
+}
+
+}  // namespace durograde::region

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "program/span.hpp"
+
+namespace durograde::region {
+
+/// What the beads of one layer cover, as bits on a grid: where a travel crosses open air.
+class Cover {
+  public:
+    /// Paints all strokes of `span`, half a bead wide to either side of their centre lines. Memory is
+    /// reused from call to call.
+    void paint(const program::Span& span, double bead_mm);
+
+    /// The longest single stretch of the way along `path` that lies over no bead. Stretches narrower than
+    /// three beads, such as between the beads of sparse infill, are no open air.
+    [[nodiscard]] double open_air_mm(std::span<const program::Point> path) const;
+
+  private:
+    void fit(const program::Span& span);
+    void paint_line(const program::Point& from, const program::Point& to);
+    void widen(int cells);
+    void widen_once();
+    [[nodiscard]] bool covers(double x_mm, double y_mm) const noexcept;
+
+    double low_x_ = 0.0, low_y_ = 0.0, bead_mm_ = 0.0;
+    std::size_t words_ = 0, rows_ = 0;  ///< 64 columns a word
+    std::vector<std::uint64_t> bits_, other_;
+};
+
+}  // namespace durograde::region

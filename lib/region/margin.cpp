@@ -1,0 +1,140 @@
+#include "region/margin.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "region/shapes.hpp"
+
+namespace durograde::region {
+namespace {
+
+using grammar::Op;
+
+constexpr double always = 1e30;  // margin of a constant truth value: farther than any path is long
+constexpr std::size_t stack_size = grammar::condition_steps_limit + 1;
+
+/// What is known of a value on the stack while compiling.
+struct Bound {
+    double slope = 0.0;  ///< largest change per mm
+    bool constant = false;
+    double value = 0.0;  ///< where constant
+};
+
+double times(double slope, double factor) { return slope == 0.0 ? 0.0 : slope * std::abs(factor); }
+
+Bound bound_of_product(const Bound& a, const Bound& b) {
+    if (a.constant) return {times(b.slope, a.value), false, 0.0};
+    if (b.constant) return {times(a.slope, b.value), false, 0.0};
+    return {a.slope == 0.0 && b.slope == 0.0 ? 0.0 : unbounded, false, 0.0};
+}
+
+Bound bound_of_quotient(const Bound& a, const Bound& b) {
+    if (b.constant && b.value != 0.0) return {times(a.slope, 1.0 / b.value), false, 0.0};
+    return {a.slope == 0.0 && b.slope == 0.0 ? 0.0 : unbounded, false, 0.0};
+}
+
+Bound bound_of_two(Op op, const Bound& a, const Bound& b) {
+    switch (op) {
+        case Op::multiply: return bound_of_product(a, b);
+        case Op::divide: return bound_of_quotient(a, b);
+        case Op::minimum:
+        case Op::maximum:
+        case Op::logical_and:
+        case Op::logical_or: return {std::max(a.slope, b.slope), false, 0.0};
+        default: return {a.slope + b.slope, false, 0.0};  // sums, differences, hypot
+    }
+}
+
+Bound bound_of_leaf(const grammar::Step& step) {
+    switch (step.op) {
+        case Op::number: return {0.0, true, step.number};
+        case Op::truth:
+        case Op::layer:
+        case Op::part: return {0.0, false, 0.0};
+        default: return {1.0, false, 0.0};
+    }
+}
+
+double two(Op op, double a, double b) {
+    switch (op) {
+        case Op::add: return a + b;
+        case Op::subtract: return a - b;
+        case Op::multiply: return a * b;
+        case Op::divide: return a / b;
+        case Op::hypotenuse: return std::hypot(a, b);
+        case Op::minimum:
+        case Op::logical_or: return std::min(a, b);
+        case Op::maximum:
+        case Op::logical_and: return std::max(a, b);
+        case Op::less:
+        case Op::less_equal: return a - b;
+        default: return b - a;  // greater, greater_equal
+    }
+}
+
+}  // namespace
+
+Margin::Margin(const grammar::Condition& condition, std::span<const plan::Shape> shapes) {
+    std::vector<Bound> stack;
+    for (const grammar::Step& step : condition.steps) {
+        Code code{step.op, step.number, nullptr};
+        if (step.op == Op::distance) {
+            const auto named = [&](const plan::Shape& shape) { return shape.name == step.name; };
+            code.shape = &*std::find_if(shapes.begin(), shapes.end(), named);
+        }
+        code_.push_back(code);
+        if (step.arity == 0) {
+            stack.push_back(bound_of_leaf(step));
+        } else if (step.arity == 1) {
+            Bound& a = stack.back();
+            if (step.op == Op::square_root) a.slope = a.slope == 0.0 ? 0.0 : unbounded;
+            if (step.op == Op::negate) a.value = -a.value;
+            else a.constant = false;
+        } else if (step.arity == 2) {
+            const Bound b = stack.back();
+            stack.pop_back();
+            stack.back() = bound_of_two(step.op, stack.back(), b);
+        } else {  // clamp
+            const double slope = std::max({stack.back().slope, stack[stack.size() - 2].slope,
+                                           stack[stack.size() - 3].slope});
+            stack.resize(stack.size() - 2);
+            stack.back() = {slope, false, 0.0};
+        }
+    }
+    lipschitz_ = stack.back().slope;
+}
+
+double Margin::at(const Spot& spot) const {
+    std::array<double, stack_size> stack;
+    std::size_t top = 0;
+    for (const Code& code : code_) {
+        switch (code.op) {
+            case Op::number: stack[top++] = code.number; break;
+            case Op::truth: stack[top++] = code.number != 0.0 ? -always : always; break;
+            case Op::x: stack[top++] = spot.point[0]; break;
+            case Op::y: stack[top++] = spot.point[1]; break;
+            case Op::z: stack[top++] = spot.point[2]; break;
+            case Op::height: stack[top++] = spot.height_mm; break;
+            case Op::layer: stack[top++] = spot.layer; break;
+            case Op::part: stack[top++] = spot.part; break;
+            case Op::distance: stack[top++] = distance(*code.shape, spot.point); break;
+            case Op::depth: stack[top++] = 0.0; break;  // the loader refuses plans that use it
+            case Op::negate:
+            case Op::logical_not: stack[top - 1] = -stack[top - 1]; break;
+            case Op::absolute: stack[top - 1] = std::abs(stack[top - 1]); break;
+            case Op::square_root: stack[top - 1] = std::sqrt(std::max(0.0, stack[top - 1])); break;
+            case Op::clamp:
+                top -= 2;
+                stack[top - 1] = std::min(std::max(stack[top - 1], stack[top]), stack[top + 1]);
+                break;
+            default:
+                --top;
+                stack[top - 1] = two(code.op, stack[top - 1], stack[top]);
+                break;
+        }
+    }
+    return stack[0];
+}
+
+}  // namespace durograde::region

@@ -1,0 +1,56 @@
+#include "region/zones.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace durograde::region {
+
+Placement::Placement(const plan::PartPlace& place, int part)
+    : x_mm_(place.x_mm), y_mm_(place.y_mm), part_(part) {
+    const double turn_rad = place.turn_deg * std::numbers::pi / 180.0;
+    cosine_ = std::cos(turn_rad);
+    sine_ = std::sin(turn_rad);
+}
+
+Spot Placement::spot(const program::Point& point, long layer) const {
+    const double dx = point.x - x_mm_, dy = point.y - y_mm_;
+    return {{dx * cosine_ + dy * sine_, -dx * sine_ + dy * cosine_, point.z},
+            point.z,
+            static_cast<double>(layer),
+            part_};
+}
+
+ZoneField::ZoneField(const plan::Plan& plan)
+    : tolerance_mm_(plan.split.tolerance_mm), step_mm_(plan.split.step_mm) {
+    for (const plan::Zone& zone : plan.zones) {
+        margins_.emplace_back(zone.where, plan.shapes);
+        samples_ = samples_ || margins_.back().lipschitz() == unbounded;
+    }
+}
+
+ZoneField::Probe ZoneField::at(const Spot& spot) const {
+    double free_mm = 1e30;
+    double least_mm = tolerance_mm_ / 2;
+    for (std::size_t i = 0; i < margins_.size(); ++i) {
+        const double margin = margins_[i].at(spot);
+        const double slope = margins_[i].lipschitz();
+        if (slope == unbounded) {
+            free_mm = 0.0;
+            least_mm = std::max(least_mm, step_mm_);
+        } else if (slope > 0.0) {
+            free_mm = std::min(free_mm, std::abs(margin) / slope);
+        }
+        if (margin <= 0.0) return {static_cast<int>(i), std::max(free_mm, least_mm)};
+    }
+    return {no_zone, std::max(free_mm, least_mm)};
+}
+
+int ZoneField::zone_at(const Spot& spot) const {
+    for (std::size_t i = 0; i < margins_.size(); ++i) {
+        if (margins_[i].at(spot) <= 0.0) return static_cast<int>(i);
+    }
+    return no_zone;
+}
+
+}  // namespace durograde::region

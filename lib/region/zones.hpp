@@ -1,0 +1,49 @@
+#pragma once
+
+#include <vector>
+
+#include "plan/plan.hpp"
+#include "program/geometry.hpp"
+#include "region/margin.hpp"
+
+namespace durograde::region {
+
+/// Where a part stands: from machine coordinates to the part's own.
+class Placement {
+  public:
+    Placement() = default;
+    explicit Placement(const plan::PartPlace& place, int part);
+
+    [[nodiscard]] Spot spot(const program::Point& point, long layer) const;
+
+  private:
+    double x_mm_ = 0.0, y_mm_ = 0.0, cosine_ = 1.0, sine_ = 0.0;
+    double part_ = 0.0;
+};
+
+inline constexpr int no_zone = -1;
+
+/// The zones of a plan as one field: which zone a spot lies in, and how far one may go from there
+/// without leaving it.
+class ZoneField {
+  public:
+    /// `plan` must outlive the field.
+    explicit ZoneField(const plan::Plan& plan);
+
+    struct Probe {
+        int zone = no_zone;   ///< index into the plan's zones: the first whose condition holds
+        double free_mm = 0.0;  ///< the zone cannot change within this; at least the step of the search
+    };
+    [[nodiscard]] Probe at(const Spot& spot) const;
+    [[nodiscard]] int zone_at(const Spot& spot) const;
+
+    /// True where some condition has no known bound and its crossings are found by sampling.
+    [[nodiscard]] bool samples() const noexcept { return samples_; }
+
+  private:
+    std::vector<Margin> margins_;
+    double tolerance_mm_, step_mm_;
+    bool samples_ = false;
+};
+
+}  // namespace durograde::region

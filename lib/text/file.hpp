@@ -1,0 +1,48 @@
+#pragma once
+
+#include <string>
+
+#include "text/sink.hpp"
+
+namespace durograde {
+
+/// An open file descriptor, closed with its owner.
+class File {
+  public:
+    File() = default;
+    explicit File(int fd) noexcept : fd_(fd) {}
+    File(File&& other) noexcept : fd_(other.release()) {}
+    File& operator=(File&& other) noexcept;
+    ~File() { close(); }
+
+    [[nodiscard]] int fd() const noexcept { return fd_; }
+    [[nodiscard]] bool is_open() const noexcept { return fd_ >= 0; }
+    int release() noexcept;
+    void close() noexcept;
+
+  private:
+    int fd_ = -1;
+};
+
+/// Writes all of `bytes`, short writes and interruptions included. Throws Failure (Exit::io_error).
+void write_all(int fd, std::string_view bytes, const std::string& name);
+
+/// Copies `from` (from its present position to its end) to `to`. Throws Failure (Exit::io_error).
+void copy_all(int from, int to, const std::string& name);
+
+/// A nameless file in the folder for temporary files. Throws Failure (Exit::cannot_create).
+File nameless_file(const std::string& folder);
+std::string temporary_folder();
+
+/// Writes to a file descriptor that somebody else owns.
+class FileSink final : public Sink {
+  public:
+    FileSink(int fd, std::string name) : fd_(fd), name_(std::move(name)) {}
+    void write(std::string_view bytes) override { write_all(fd_, bytes, name_); }
+
+  private:
+    int fd_;
+    std::string name_;
+};
+
+}  // namespace durograde

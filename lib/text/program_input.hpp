@@ -1,0 +1,53 @@
+#pragma once
+
+#include <sys/types.h>
+
+#include <cstdint>
+#include <memory>
+#include <string>
+
+#include "text/file.hpp"
+#include "text/line_source.hpp"
+
+namespace durograde {
+
+/// A program to be read twice. A file is read from its own place; what comes through a pipe is kept in a
+/// nameless temporary file on the first reading.
+class ProgramInput {
+  public:
+    /// Opens `path`, "-" for standard input. Throws Failure (Exit::no_input).
+    static ProgramInput open(const std::string& path);
+    /// Text at hand, for tests and tools.
+    static ProgramInput from_text(std::string_view text, std::string name);
+
+    /// Lines for the first reading; call once.
+    LineSource first_reading();
+    /// Lines from the begin again, after the first reading came to its end.
+    LineSource second_reading();
+    /// A descriptor at the begin of the program, after the first reading.
+    int rewound();
+
+    /// Throws Failure (Exit::io_error) where the file is no longer the one that was read first.
+    void check_unchanged() const;
+
+    [[nodiscard]] const std::string& name() const noexcept { return name_; }
+
+  private:
+    ProgramInput(File file, std::string name);
+
+    struct Stamp {
+        off_t size = 0;
+        std::int64_t seconds = 0, nanoseconds = 0;
+        friend bool operator==(const Stamp&, const Stamp&) = default;
+    };
+    [[nodiscard]] Stamp stamp() const;
+
+    File file_, spool_;
+    std::unique_ptr<FileSink> copy_;
+    std::string name_;
+    off_t begin_ = 0;
+    bool is_regular_ = false;
+    Stamp stamp_;
+};
+
+}  // namespace durograde
