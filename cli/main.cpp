@@ -1,15 +1,67 @@
-#include <cstdio>
-#include "grade/grade.hpp"
-#include "plan/load.hpp"
-#include "text/release.hpp"
-int main(int argc, char** argv) {
+#include <csignal>
+#include <exception>
+#include <iostream>
+#include <new>
+
+#include "options.hpp"
+#include "text/diagnostic.hpp"
+#include "version.hpp"
+
+namespace {
+
+constexpr const char* footer = R"(Examples:
+  durograde grade -p plan.toml --dry-run sheet.gcode     what would change, and what it costs
+  durograde grade -p plan.toml < sheet.gcode > graded.gcode
+  durograde inspect sheet.gcode                          what the program holds
+
+Exit status: 0 done, 64 usage, 65 input cannot be graded, 66 no input, 70 internal error,
+73 cannot create output, 74 reading or writing failed, 78 plan is wrong.)";
+
+int fail(const durograde::Failure& failure) {
+    constexpr std::size_t most_shown = 20;
+    const auto& list = failure.diagnostics();
+    for (std::size_t i = 0; i < list.size() && i < most_shown; ++i) std::cerr << format(list[i]);
+    if (list.size() > most_shown) std::cerr << "and " << list.size() - most_shown << " more\n";
+    return static_cast<int>(failure.exit());
+}
+
+/// Help and version end well; every other complaint about the command line is status 64.
+int command_line_status(const CLI::App& app, const CLI::ParseError& error) {
+    const int status = app.exit(error);
+    return status == 0 ? 0 : static_cast<int>(durograde::Exit::usage);
+}
+
+int run(int argc, char** argv) {
     using namespace durograde;
+    CLI::App app("Temperature-graded multi-tool prints from any sliced program.");
+    app.name("durograde");
+    app.footer(footer);
+    app.set_version_flag("--version", "durograde " + std::string(version));
+    app.require_subcommand(1);
+    int status = 0;
+    cli::add_grade(app, status);
+    cli::add_inspect(app, status);
     try {
-        auto plan = plan::load(argv[1]);
-        auto in = ProgramInput::open(argv[2]);
-        Release out(argc > 3 ? argv[3] : "-");
-        auto f = grade::grade(in, plan, out.sink());
-        out.release();
-        std::fprintf(stderr, "before %.0f after %.0f swaps %ld fewest %ld wait %.1f cuts %ld prot %ld\n", f.before_s, f.after_s, f.swaps, f.fewest_swaps, f.waiting_s, f.cuts, f.protected_travels);
-    } catch (const Failure& f) { std::fputs(f.what(), stderr); return static_cast<int>(f.exit()); }
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+        return command_line_status(app, error);
+    }
+    return status;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    // A file that grows past a limit must be an error that is told, not a silent end.
+    std::signal(SIGXFSZ, SIG_IGN);
+    try {
+        return run(argc, argv);
+    } catch (const durograde::Failure& failure) {
+        return fail(failure);
+    } catch (const std::bad_alloc&) {
+        std::cerr << "durograde: error: out of memory [no-memory]\n";
+    } catch (const std::exception& error) {
+        std::cerr << "durograde: error: internal: " << error.what() << " [internal]\n";
+    }
+    return static_cast<int>(durograde::Exit::check_failed);
 }

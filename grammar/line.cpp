@@ -43,6 +43,7 @@ struct word_letter : x3::parser<word_letter> {
         Word& word = line.words[line.word_count++];
         word = Word{};
         word.letter = letter;
+        line.letters |= 1U << (letter - 'A');
         word.letter_at = offset_of(context, first);
         ++first;
         line.body_end = offset_of(context, first);
@@ -185,18 +186,11 @@ bool Word::is_whole(std::int64_t whole) const noexcept {
     return mantissa == scaled;
 }
 
-const Word* Line::find(char letter) const noexcept {
-    for (std::uint32_t i = 0; i < word_count; ++i) {
-        if (words[i].letter == letter) return &words[i];
-    }
-    return nullptr;
-}
-
 void parse_line(std::string_view text, Line& line) {
     const char* const begin = text.data();
     const char* first = begin;
     const char* const last = begin + text.size();
-    line.word_count = 0;
+    line.word_count = line.letters = 0;
     line.body_begin = line.body_end = 0;
     line.comment_at = static_cast<std::uint32_t>(text.size());
     line.error_at = 0;

@@ -35,6 +35,7 @@ inline constexpr std::size_t digit_limit = 15;  ///< significant digits a number
 struct Line {
     std::array<Word, word_limit> words;  ///< without the leading N word
     std::uint32_t word_count = 0;
+    std::uint32_t letters = 0;     ///< bit 0 for A: letters that occur, so that looking one up is quick
     std::uint32_t body_begin = 0;  ///< where the first word after N stands
     std::uint32_t body_end = 0;    ///< just past the last word: before '*', blanks and ';'
     std::uint32_t comment_at = 0;  ///< offset of ';', or the size of the text
@@ -47,7 +48,17 @@ struct Line {
     bool has_inline_comment = false;
     bool deleted = false;  ///< begins with the block-delete '/'
 
-    [[nodiscard]] const Word* find(char letter) const noexcept;
+    [[nodiscard]] bool has(char letter) const noexcept {
+        return (letters >> (letter - 'A') & 1U) != 0;
+    }
+    /// The first word of this letter, or null.
+    [[nodiscard]] const Word* find(char letter) const noexcept {
+        if (!has(letter)) return nullptr;
+        const Word* word = words.data();
+        const Word* const end = word + word_count;
+        while (word != end && word->letter != letter) ++word;
+        return word == end ? nullptr : word;
+    }
     [[nodiscard]] bool is_malformed() const noexcept { return error_at != 0; }
 };
 

@@ -29,13 +29,17 @@ Reason reason_of(StepKind kind) {
     }
 }
 
+std::string_view text_of(const Span& span, const Item& item) {
+    return std::string_view(span.text).substr(item.text_at, item.text_size);
+}
+
+std::string_view ending_of(const Span& span, const Item& item) {
+    return std::string_view(span.text).substr(item.text_at + item.text_size, item.ending_size);
+}
+
 bool draws_back(const Item& item) { return item.e_mm < 0 || item.firmware_retracts; }
 
 }  // namespace
-
-std::string_view Emitter::text_of(const Span& span, const Item& item) const {
-    return source_.bytes(span.text_begin + item.text_at, item.text_size);
-}
 
 bool Emitter::follows_input(const Span&, const Piece& piece) const {
     return piece.begins_stroke && last_stroke_ + 1 == static_cast<std::int64_t>(piece.stroke);
@@ -65,7 +69,7 @@ void Emitter::approach(const Span& span, const Piece& piece) {
         writer_.change_frame(stroke.frame, stroke.e_register);
         count(figures_.edits.inserted, Reason::frame);
     }
-    if (moves) {
+    if (!writer_.is_at(piece.begin.point)) {
         arrive(piece.begin.point, travel_feed(stroke), protect);
     } else {
         restart();
@@ -99,8 +103,7 @@ void Emitter::keep_items(const Span& span, std::uint32_t first, std::uint32_t la
 
 void Emitter::keep_item(const Span& span, const Item& item) {
     const std::string_view text = text_of(span, item);
-    const std::string_view ending =
-        source_.bytes(span.text_begin + item.text_at + item.text_size, item.ending_size);
+    const std::string_view ending = ending_of(span, item);
     switch (item.kind) {
         case StepKind::heat:
         case StepKind::tool:
@@ -135,8 +138,7 @@ void Emitter::keep_item(const Span& span, const Item& item) {
 
 void Emitter::keep_move(const Span& span, const Item& item) {
     const std::string_view text = text_of(span, item);
-    const std::string_view ending =
-        source_.bytes(span.text_begin + item.text_at + item.text_size, item.ending_size);
+    const std::string_view ending = ending_of(span, item);
     const bool feeds = item.e_begin != item.e_end;
     if (!item.states_feed && item.feed_mm_min != writer_.feed_mm_min()) writer_.feed(item.feed_mm_min);
     const bool filament_only = item.kind == StepKind::filament;

@@ -25,11 +25,10 @@ constexpr double path_back_mm = 20.0;  // longest wipe that is kept a path for
 
 }  // namespace
 
-Emitter::Emitter(const plan::Plan& plan, const Survey& survey, LineSource& source,
-                 const Stations& stations, heat::Timeline& timeline, Figures& figures)
+Emitter::Emitter(const plan::Plan& plan, const Survey& survey, const Stations& stations,
+                 heat::Timeline& timeline, Figures& figures)
     : plan_(plan),
       survey_(survey),
-      source_(source),
       stations_(stations),
       timeline_(timeline),
       figures_(figures),
@@ -62,8 +61,8 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
     }
     if (grading_) sync(span, epilogue);
     if (grading_ && epilogue) end_grading();
-    const auto size = static_cast<std::size_t>(span.raw_end - span.raw_begin);
-    std::string_view raw = source_.bytes(span.raw_begin, size);
+    for (const Step& step : span.raw_steps) raw_step(step);
+    std::string_view raw = span.raw_text();
     // The mark stands before the declaration already: it must stay the first thing in the file.
     if (span.raw_begin == 0 && survey_.has_byte_order_mark) raw.remove_prefix(3);
     timeline_.bytes().append(raw);
@@ -141,6 +140,7 @@ void Emitter::write_piece(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
     approach(span, piece);
     say_settings(span.settings[stroke.settings], stroke.fan_duty, stroke.fan_named, stroke.label);
+    clock_.set_speed_factor(stroke.speed_factor);
     const double began_s = clock_.now_s();
     write_beads(span, piece);
     remember_path(span, piece);
@@ -186,10 +186,9 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
 
     const bool says_feed = segment.states_feed != 0 ? feed == segment.feed_mm_min
                                                     : feed == writer_.feed_mm_min();
-    const std::string_view whole = source_.bytes(span.text_begin + segment.text_at,
-                                                 segment.text_size + segment.ending_size);
-    const std::string_view text = whole.substr(0, segment.text_size);
-    const std::string_view ending = whole.substr(segment.text_size);
+    const std::string_view all = span.text;
+    const std::string_view text = all.substr(segment.text_at, segment.text_size);
+    const std::string_view ending = all.substr(segment.text_at + segment.text_size, segment.ending_size);
     if (!stroke.plain || !(writer_.frame() == stroke.frame) || !says_feed) {
         if (segment.arc >= 0) {
             writer_.arc(to, span.arcs[static_cast<std::size_t>(segment.arc)], e_mm, feed);

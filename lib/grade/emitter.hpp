@@ -18,11 +18,9 @@ namespace durograde::grade {
 class Emitter {
   public:
     /// All arguments must outlive the emitter.
-    Emitter(const plan::Plan& plan, const Survey& survey, LineSource& source, const Stations& stations,
+    Emitter(const plan::Plan& plan, const Survey& survey, const Stations& stations,
             heat::Timeline& timeline, Figures& figures);
 
-    /// Hears of the raw lines while they are read, before they are written by `begin_span`.
-    void raw_step(const program::Step& step);
     /// Brings the output to where the input was before the span's raw lines, and copies those.
     void begin_span(const program::Span& span, bool epilogue);
     void write_visits(const program::Span& span, const std::vector<Piece>& pieces,
@@ -44,6 +42,7 @@ class Emitter {
     static constexpr std::int64_t out_of_step = -2;
 
     // emitter.cpp: spans and pieces
+    void raw_step(const program::Step& step);
     void write_piece(const program::Span& span, const Piece& piece);
     void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);
     void write_beads(const program::Span& span, const Piece& piece);
@@ -69,7 +68,6 @@ class Emitter {
                       bool fan_named, int label);
     void say_fan(double asked);
     [[nodiscard]] double fan_within_range(double duty) const;
-    [[nodiscard]] std::string_view text_of(const program::Span& span, const program::Item& item) const;
 
     // protect.cpp: retract, wipe, hop, swap
     void leave(bool protect);
@@ -81,7 +79,7 @@ class Emitter {
     void swap_to(const Station& station, double feed_mm_min);
     void change_temperature(const Station& station);
     double wait_at(const Station& station, double need_s);
-    void prime_at(const Point& point, double feed_mm_min);
+    void prime(const plan::Tool& current);
     void travel(const Point& to, double feed_mm_min);
     void lift(double z_mm);
     [[nodiscard]] double travel_feed(const program::Stroke& stroke) const;
@@ -99,7 +97,6 @@ class Emitter {
 
     const plan::Plan& plan_;
     const Survey& survey_;
-    LineSource& source_;
     const Stations& stations_;
     heat::Timeline& timeline_;
     Figures& figures_;

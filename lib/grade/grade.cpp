@@ -12,6 +12,7 @@
 #include "grade/swaps.hpp"
 #include "program/assembler.hpp"
 #include "program/numbering.hpp"
+#include "text/relay.hpp"
 #include "version.hpp"
 
 namespace durograde::grade {
@@ -109,16 +110,16 @@ class Grading {
           interpreter_(program::Dialect::of(plan), input.name()),
           timeline_(output),
           maker_(plan, *survey.footprint, stations_, figures, input.name()),
-          emitter_(plan, survey, source_, stations_, timeline_, figures),
-          assembler_(source_, interpreter_, bounds_,
-                     [this](const program::Step& step) { emitter_.raw_step(step); }) {}
+          emitter_(plan, survey, stations_, timeline_, figures),
+          assembler_(source_, interpreter_, bounds_) {}
 
     void run(const std::string& first_line) {
         timeline_.bytes().append(first_line);
         count_declaration();
-        program::Span span;
         bool graded = false;
-        while (assembler_.next(span)) {
+        Relay<program::Span> spans([this](program::Span& span) { return assembler_.next(span); });
+        while (const program::Span* next = spans.next()) {
+            const program::Span& span = *next;
             const bool epilogue = span.raw_lines > 0 && span.raw_begin >= bounds_.epilogue_begin;
             emitter_.begin_span(span, epilogue);
             const bool begins = !graded && span.raw_end >= bounds_.prologue_end;

@@ -149,7 +149,7 @@ void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
                                                        piece.begin.point.z}
                                                : piece.begin.point;
     arrive(spot, travel_feed(stroke), true);
-    prime_at(spot, travel_feed(stroke));
+    prime(*current);
     if (current->prime->at_spot) leave(true);
 }
 
@@ -211,8 +211,7 @@ void Emitter::swap_to(const Station& station, double feed_mm_min) {
     mark();
 }
 
-void Emitter::prime_at(const Point&, double) {
-    const plan::Tool& current = *tool();
+void Emitter::prime(const plan::Tool& current) {
     const double speed = current.retract.has_value() ? current.retract->restart_speed_mm_s
                                                      : plan::Retract{}.restart_speed_mm_s;
     writer_.line("; durograde: prime begins");

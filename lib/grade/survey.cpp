@@ -5,6 +5,7 @@
 #include <map>
 
 #include "motion/clock.hpp"
+#include "text/relay.hpp"
 
 namespace durograde::grade {
 
@@ -40,61 +41,75 @@ void check_begin(const LineSource& source, std::string_view text) {
                  "give the program as plain text");
 }
 
-/// Gathers a survey line by line.
-class Surveyor {
+/// What the second half of a survey must know of a line.
+struct Seen {
+    Step step;
+    std::uint64_t end_offset = 0;
+    double speed_factor = 1.0, set_point_c = 0.0;
+    int tool = 0;
+    bool firmware_retracted = false, e_relative = false;
+};
+using Batch = std::vector<Seen>;
+constexpr std::size_t batch_lines = 512;
+
+/// First half: reads and interprets lines, notes how they are written.
+class Reader {
   public:
-    Surveyor(Survey& survey, const plan::Machine& machine) : s_(survey), clock_(machine) {
-        s_.footprint =
-            std::make_unique<region::Footprint>(machine.reach_x, machine.reach_y);
-        area_mm2_ = machine.filament_area_mm2();
-    }
+    Reader(LineSource& source, const program::Dialect& dialect, Survey& survey)
+        : source_(source), interpreter_(dialect, source.name()), s_(survey) {}
 
-    void line(const RawLine& raw, const grammar::Line& line, const Step& step,
-              const program::State& state) {
-        note_style(raw, line, step);
-        if (step.moves()) move(step, state);
-        if (step.dwell_s > 0) clock_.pause(step.dwell_s);
-        if (step.kind == StepKind::bead) {
-            bead(raw, step, state);
-        } else {
-            in_stroke_ = in_stroke_ && step.kind == StepKind::progress;
+    /// Fills `batch` with the lines that matter to the second half. False at the end.
+    bool fill(Batch& batch) {
+        batch.clear();
+        while (batch.size() < batch_lines) {
+            if (!source_.next(raw_)) return !batch.empty();
+            source_.keep_from(raw_.offset);
+            if (raw_.number <= 2) check_begin(source_, raw_.text);
+            grammar::parse_line(raw_.text, line_);
+            Seen& seen = batch.emplace_back();
+            interpreter_.interpret(raw_, line_, seen.step);
+            note_style(seen.step);
+            const program::State& state = interpreter_.state();
+            seen.end_offset = raw_.end_offset();
+            seen.speed_factor = state.speed_factor;
+            seen.tool = state.tool;
+            seen.set_point_c = seen.step.kind == StepKind::bead ? set_point(state) : 0.0;
+            seen.firmware_retracted = state.firmware_retracted;
+            seen.e_relative = state.frame.e_relative;
+            s_.bytes = seen.end_offset;
+            s_.lines = raw_.number;
+            s_.inch = state.frame.inch;
+            s_.relative = state.frame.relative;
         }
-        const bool stands = step.kind == StepKind::pin || step.kind == StepKind::heat ||
-                            step.kind == StepKind::tool || step.kind == StepKind::bead;
-        if (stands) approach_begin_ = raw.end_offset();
-    }
-
-    void finish(const program::State& state) {
-        s_.layer_runs = layers_.runs();
-        s_.parts_in_sequence = layers_.fell();
-        s_.time_s = clock_.now_s();
-        s_.inch = state.frame.inch;
-        s_.relative = state.frame.relative;
-        s_.decimals.xy = std::clamp(s_.decimals.xy, s_.inch ? 4 : 3, 6);
-        s_.decimals.z = std::clamp(s_.decimals.z, s_.inch ? 4 : 3, 6);
-        s_.decimals.e = std::clamp(s_.decimals.e, s_.inch ? 6 : 5, 8);
-        s_.decimals.f = std::clamp(s_.decimals.f, s_.inch ? 2 : 0, 4);
-        measure_beads();
-        s_.footprint->find_islands(s_.bead_width_mm);
+        return true;
     }
 
   private:
-    void note_style(const RawLine& raw, const grammar::Line& line, const Step& step) {
-        if (raw.number == 1) {
-            if (!raw.ending.empty()) s_.line_end = raw.ending;
-            s_.has_byte_order_mark = raw.text.starts_with(byte_order_mark);
+    /// Looked up anew only where a tool or its set-point may have changed.
+    double set_point(const program::State& state) {
+        if (state.tool != tool_) {
+            tool_ = state.tool;
+            set_point_c_ = state.set_point_c(tool_);
         }
-        if (line.has_number && !s_.has_numbers) {
+        return set_point_c_;
+    }
+
+    void note_style(const Step& step) {
+        if (raw_.number == 1) {
+            if (!raw_.ending.empty()) s_.line_end = raw_.ending;
+            s_.has_byte_order_mark = raw_.text.starts_with(byte_order_mark);
+        }
+        if (line_.has_number && !s_.has_numbers) {
             s_.has_numbers = true;
-            s_.first_number = line.number;
+            s_.first_number = line_.number;
         }
-        s_.has_checksums = s_.has_checksums || line.has_checksum;
+        s_.has_checksums = s_.has_checksums || line_.has_checksum;
+        if (step.kind == StepKind::heat) tool_ = -1;
         if (!step.moves()) return;
-        for (std::uint32_t i = 0; i < line.word_count; ++i) {
-            const grammar::Word& word = line.words[i];
-            const int decimals = word.decimals;
-            program::Decimals& most = s_.decimals;
-            switch (word.letter) {
+        program::Decimals& most = s_.decimals;
+        for (std::uint32_t i = 0; i < line_.word_count; ++i) {
+            const int decimals = line_.words[i].decimals;
+            switch (line_.words[i].letter) {
                 case 'X':
                 case 'Y': most.xy = std::max(most.xy, decimals); break;
                 case 'Z': most.z = std::max(most.z, decimals); break;
@@ -105,20 +120,67 @@ class Surveyor {
         }
     }
 
-    void move(const Step& step, const program::State& state) {
+    LineSource& source_;
+    program::Interpreter interpreter_;
+    Survey& s_;
+    RawLine raw_;
+    grammar::Line line_;
+    int tool_ = -1;
+    double set_point_c_ = 0.0;
+};
+
+/// Second half: strokes, layers, footprint and time.
+class Surveyor {
+  public:
+    Surveyor(Survey& survey, const plan::Machine& machine) : s_(survey), clock_(machine) {
+        s_.footprint =
+            std::make_unique<region::Footprint>(machine.reach_x, machine.reach_y);
+        area_mm2_ = machine.filament_area_mm2();
+    }
+
+    void take(const Seen& seen) {
+        const Step& step = seen.step;
+        if (step.moves()) move(seen);
+        if (step.dwell_s > 0) clock_.pause(step.dwell_s);
+        if (step.kind == StepKind::bead) {
+            bead(seen);
+        } else {
+            in_stroke_ = in_stroke_ && step.kind == StepKind::progress;
+        }
+        const bool stands = step.kind == StepKind::pin || step.kind == StepKind::heat ||
+                            step.kind == StepKind::tool || step.kind == StepKind::bead;
+        if (stands) approach_begin_ = seen.end_offset;
+    }
+
+    void finish() {
+        s_.layer_runs = layers_.runs();
+        s_.parts_in_sequence = layers_.fell();
+        s_.time_s = clock_.now_s();
+        s_.decimals.xy = std::clamp(s_.decimals.xy, s_.inch ? 4 : 3, 6);
+        s_.decimals.z = std::clamp(s_.decimals.z, s_.inch ? 4 : 3, 6);
+        s_.decimals.e = std::clamp(s_.decimals.e, s_.inch ? 6 : 5, 8);
+        s_.decimals.f = std::clamp(s_.decimals.f, s_.inch ? 2 : 0, 4);
+        measure_beads();
+        s_.footprint->find_islands(s_.bead_width_mm);
+    }
+
+  private:
+    void move(const Seen& seen) {
+        const Step& step = seen.step;
         const bool filament_only = step.kind == StepKind::filament;
         const double length = filament_only ? std::abs(step.e_mm) : step.length_mm();
-        clock_.set_speed_factor(state.speed_factor);
+        clock_.set_speed_factor(seen.speed_factor);
         clock_.move({step.to.x - step.from.x, step.to.y - step.from.y, step.to.z - step.from.z,
                      step.e_mm, length, step.feed_mm_min, step.kind == StepKind::bead});
         if (step.kind == StepKind::travel) s_.travel_mm += length;
-        const bool draws_back = step.e_mm < 0 || (filament_only && state.firmware_retracted);
+        const bool draws_back = step.e_mm < 0 || (filament_only && seen.firmware_retracted);
         if (draws_back && !retracting_) ++s_.retractions;
         retracting_ = draws_back;
     }
 
-    void bead(const RawLine& raw, const Step& step, const program::State& state) {
-        if (!in_stroke_) begin_stroke(step, state);
+    void bead(const Seen& seen) {
+        const Step& step = seen.step;
+        if (!in_stroke_) begin_stroke(seen);
         in_stroke_ = true;
         const double length = step.length_mm();
         s_.bead_length_mm += length;
@@ -129,11 +191,12 @@ class Surveyor {
         s_.high_x = std::max({s_.high_x, step.from.x, step.to.x});
         s_.high_y = std::max({s_.high_y, step.from.y, step.to.y});
         s_.high_z = std::max(s_.high_z, step.to.z);
-        s_.last_bead_end = raw.end_offset();
+        s_.last_bead_end = seen.end_offset;
         paint(step, length);
     }
 
-    void begin_stroke(const Step& step, const program::State& state) {
+    void begin_stroke(const Seen& seen) {
+        const Step& step = seen.step;
         const double z = step.from.z;
         if (layers_.begins(z)) {
             const double rise = z - z_mm_;
@@ -141,10 +204,10 @@ class Surveyor {
             z_mm_ = z;
         }
         ++s_.strokes;
-        s_.e_relative = state.frame.e_relative;
-        if (std::find(s_.tools.begin(), s_.tools.end(), state.tool) == s_.tools.end()) {
-            s_.tools.push_back(state.tool);
-            s_.temperatures_c.push_back(state.set_point_c(state.tool));
+        s_.e_relative = seen.e_relative;
+        if (std::find(s_.tools.begin(), s_.tools.end(), seen.tool) == s_.tools.end()) {
+            s_.tools.push_back(seen.tool);
+            s_.temperatures_c.push_back(seen.set_point_c);
         }
         if (s_.early.size() >= Survey::early_limit) return;
         const program::Point middle =
@@ -191,23 +254,17 @@ class Surveyor {
 Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine) {
     Survey result;
     Surveyor surveyor(result, machine);
-    program::Interpreter interpreter(dialect, source.name());
-    RawLine raw;
-    grammar::Line line;
-    Step step;
-    while (source.next(raw)) {
-        source.keep_from(raw.offset);
-        if (raw.number <= 2) check_begin(source, raw.text);
-        grammar::parse_line(raw.text, line);
-        interpreter.interpret(raw, line, step);
-        surveyor.line(raw, line, step, interpreter.state());
-        result.bytes = raw.end_offset();
-        result.lines = raw.number;
+    {
+        Reader reader(source, dialect, result);
+        Relay<Batch> batches([&](Batch& batch) { return reader.fill(batch); });
+        while (const Batch* batch = batches.next()) {
+            for (const Seen& seen : *batch) surveyor.take(seen);
+        }
     }
     if (result.lines == 0) {
         throw refuse(source, "empty-input", "the input is empty", "give a sliced program");
     }
-    surveyor.finish(interpreter.state());
+    surveyor.finish();
     return result;
 }
 

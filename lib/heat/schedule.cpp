@@ -115,7 +115,7 @@ double Schedule::arrive(int tool_number, double target_c, double need_s) {
     const bool was_left = state.left.has_value();
     if (was_left && plan_.heat.has_value()) {
         const double gap_s = need_s - state.left->time_s;
-        if (state.off_by_horizon) {
+        if (state.set_point_c <= 0) {
             hours_[tool_number].off_s += gap_s;
             heat_up(*tool, state, target_c, need_s);
         } else if (gap_s > plan_.heat->idle_s) {

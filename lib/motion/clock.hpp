@@ -43,10 +43,13 @@ class Clock {
         double length = 0.0, speed = 0.0, acceleration = 1.0;
     };
     [[nodiscard]] Timed limits(const Move& move) const;
-    [[nodiscard]] double junction(const Timed& before, const Timed& after) const;
-    void finish(double exit_speed);
+    [[nodiscard]] double corner_squared(const Timed& before, const Timed& after,
+                                        double cap_squared) const;
+    void finish(double exit_squared);
 
     plan::Machine machine_;
+    bool has_deviation_ = true;
+    double deviation_mm_ = 0.0;
     double speed_factor_ = 1.0;
     double done_s_ = 0.0;
     double entry_speed_ = 0.0;

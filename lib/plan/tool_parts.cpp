@@ -81,9 +81,9 @@ std::optional<Prime> read_prime(TableReader& tool, const Machine& machine) {
     const std::size_t where = table->choice("where", {"start", "spot", "block"});
     prime.at_spot = where == 1;
     for (const std::string_view axis : {"x", "y"}) {
-        const Value* const value = table->find(axis);
-        if (value != nullptr && where == 0)
-            table->findings().error("conflict", value->spot,
+        const bool is_given = table->optional_number(axis, any_number).has_value();
+        if (is_given && where == 0)
+            table->findings().error("conflict", table->find(axis)->spot,
                                     table->label(axis) + " has no use where `where` is \"start\"",
                                     "take it out, or write where = \"spot\"");
     }

@@ -60,9 +60,13 @@ class TemperatureCheck {
     void against_heater() {
         const Heater& heater = tool_.heater;
         const double end = heater.ambient_c + heater.rise_k_s / heater.loss_per_s;
-        if (tool_.temperature_c >= end)
-            report("temperature", "which its heater never reaches: it ends at " + celsius(end),
-                   "check `rise` and `loss` of the heater");
+        const Value* const given = table_.find("heater");
+        if (given == nullptr || !(tool_.temperature_c >= end)) return;
+        table_.findings().error("contradiction", given->spot,
+                                "this heater never reaches the tool's temperature, " +
+                                    celsius(tool_.temperature_c) + ": it ends at " +
+                                    celsius(std::floor(end)),
+                                "check `rise` and `loss`: ambient + rise / loss is the end");
     }
 
     void report_standby() {

@@ -85,14 +85,15 @@ class ZoneReader {
                             "[[zone]] lacks `tool` or `temperature`",
                             "add tool = 0, tool = \"keep\" or temperature = 190");
         if (given > 1)
-            findings_.error("conflict", table_.table().spot,
+            findings_.error("conflict", (hardness != nullptr ? hardness : temperature)->spot,
                             "[[zone]] has more than one of `tool`, `temperature` and `hardness`",
                             "keep the one that is meant");
         if (hardness != nullptr)
             table_.refuse(hardness->spot, "`hardness` in [[zone]]",
                           "write the tool or the temperature that gives it: temperature = 190");
+        const auto wanted_c = table_.optional_number("temperature", temperature_bounds);
         if (tool != nullptr) return read_tool(*tool);
-        if (temperature != nullptr) return read_temperature();
+        if (wanted_c) return tool_at(*wanted_c, *temperature);
         return Keep{};
     }
 
@@ -112,15 +113,12 @@ class ZoneReader {
     }
 
     /// The first tool in the plan that has the temperature.
-    std::variant<Keep, ToolNumber> read_temperature() {
-        const double wanted =
-            table_.optional_number("temperature", temperature_bounds).value_or(std::nan(""));
-        if (std::isnan(wanted)) return Keep{};
+    std::variant<Keep, ToolNumber> tool_at(double wanted_c, const Value& value) {
         constexpr double same_c = 1e-6;
         for (const Tool& tool : tools_)
-            if (std::abs(tool.temperature_c - wanted) < same_c) return ToolNumber{tool.number};
-        findings_.error("no-tool-for-zone", table_.find("temperature")->spot,
-                        "no tool has the temperature " + shown(wanted) + " °C", list_of(tools_));
+            if (std::abs(tool.temperature_c - wanted_c) < same_c) return ToolNumber{tool.number};
+        findings_.error("no-tool-for-zone", value.spot,
+                        "no tool has the temperature " + shown(wanted_c) + " °C", list_of(tools_));
         return Keep{};
     }
 

@@ -8,8 +8,8 @@ namespace {
 
 constexpr double same_height_mm = 1e-6;
 // A span is cut where it grows past these, at the cost of a few more swaps: memory stays bounded.
-constexpr std::size_t segment_limit = 300'000;
-constexpr std::size_t item_limit = 60'000;
+constexpr std::size_t segment_limit = 150'000;
+constexpr std::size_t item_limit = 40'000;
 constexpr std::uint64_t raw_limit_bytes = std::uint64_t{1} << 20;
 
 /// A line that can only be a move needs no copy of the state before it.
@@ -34,6 +34,8 @@ void Span::clear() {
     arcs.clear();
     strokes.clear();
     settings.clear();
+    raw_steps.clear();
+    text.clear();
     tail_item = 0;
     raw_begin = raw_end = text_begin = raw_lines = 0;
     in_order = false;
@@ -49,12 +51,8 @@ bool LayerCounter::begins(double z_mm) {
     return true;
 }
 
-Assembler::Assembler(LineSource& source, Interpreter& interpreter, Bounds bounds,
-                     MoveObserver on_raw_step)
-    : source_(source),
-      interpreter_(interpreter),
-      bounds_(bounds),
-      on_raw_step_(std::move(on_raw_step)) {}
+Assembler::Assembler(LineSource& source, Interpreter& interpreter, Bounds bounds)
+    : source_(source), interpreter_(interpreter), bounds_(bounds) {}
 
 bool Assembler::read() {
     if (ended_ || !source_.next(raw_)) {
@@ -80,6 +78,7 @@ bool Assembler::next(Span& span) {
     while (pending_ || read()) {
         if (belongs_to_next(span)) break;
         take(span);
+        taken_end_ = raw_.end_offset();
         pending_ = false;
     }
     finish(span);
@@ -137,7 +136,7 @@ void Assembler::take_raw(Span& span) {
         span.settings.back() = span.entry_settings = settings_;
     }
     if (step_.kind == StepKind::travel) travel_feed_mm_min_ = step_.feed_mm_min;
-    on_raw_step_(step_);
+    span.raw_steps.push_back(step_);
     span.raw_end = raw_.end_offset();
     ++span.raw_lines;
     span.entry = interpreter_.state();
@@ -197,6 +196,7 @@ void Assembler::begin_stroke(Span& span) {
     stroke.tool = state.tool;
     stroke.temperature_c = state.set_point_c(state.tool);
     stroke.travel_feed_mm_min = travel_feed_mm_min_;
+    stroke.speed_factor = state.speed_factor;
     stroke.settings = static_cast<std::uint32_t>(span.settings.size()) - 1;
     stroke.label = state.label;
     stroke.frame = state.frame;
@@ -252,7 +252,6 @@ void Assembler::take_item(Span& span) {
 void Assembler::carry_approach(Span& span) {
     carried_.assign(span.items.begin() + span.tail_item, span.items.end());
     span.items.resize(span.tail_item);
-    carry_ = true;
     carried_text_begin_ = raw_.offset;
     if (carried_.empty()) return;
     const std::uint32_t shift = carried_.front().text_at;
@@ -261,13 +260,14 @@ void Assembler::carry_approach(Span& span) {
 }
 
 void Assembler::finish(Span& span) {
-    const bool at_bead = pending_ && step_.kind == StepKind::bead && !is_raw();
-    if (at_bead && !in_stroke_) carry_approach(span);
-    if (at_bead && in_stroke_) {
+    std::uint64_t end = taken_end_;
+    if (pending_ && step_.kind == StepKind::bead && !is_raw()) {
         carry_ = true;
-        carried_.clear();
-        carried_text_begin_ = raw_.offset;
+        carry_approach(span);
+        end = carried_text_begin_;
     }
+    end = std::max(end, span.text_begin);
+    span.text.assign(source_.bytes(span.text_begin, static_cast<std::size_t>(end - span.text_begin)));
 }
 
 }  // namespace durograde::program

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <functional>
 #include <limits>
 
 #include "program/interpreter.hpp"
@@ -30,14 +29,11 @@ class LayerCounter {
     bool fell_ = false;
 };
 
-/// Lifts lines to spans. In: a line source at its start. Out: spans one at a time; the text of a span
-/// stays readable through `source` until the next call.
+/// Lifts lines to spans. In: a line source at its start. Out: spans one at a time.
 class Assembler {
   public:
-    using MoveObserver = std::function<void(const Step&)>;
-
-    /// `on_raw_step` hears of every step among the raw lines.
-    Assembler(LineSource& source, Interpreter& interpreter, Bounds bounds, MoveObserver on_raw_step);
+    /// `source` and `interpreter` must outlive the assembler.
+    Assembler(LineSource& source, Interpreter& interpreter, Bounds bounds);
 
     /// Fills `span` (its memory is reused). False at the end of the program.
     bool next(Span& span);
@@ -58,7 +54,6 @@ class Assembler {
     LineSource& source_;
     Interpreter& interpreter_;
     Bounds bounds_;
-    MoveObserver on_raw_step_;
     grammar::Line line_;
     RawLine raw_;
     Step step_;
@@ -66,6 +61,7 @@ class Assembler {
     std::shared_ptr<const Settings> settings_ = std::make_shared<Settings>();
     std::vector<Item> carried_;
     std::uint64_t carried_text_begin_ = 0;
+    std::uint64_t taken_end_ = 0;  ///< input offset just past the last line taken
     LayerCounter layers_;
     double z_mm_ = 0.0;
     double travel_feed_mm_min_ = 0.0;

@@ -15,15 +15,19 @@ namespace {
 /// Code of a G or M word in tenths: G92.1 is 921. -1 where it is no such number.
 int code_of(const Word& word) {
     if (word.value != Value::number || word.mantissa < 0) return -1;
+    if (word.decimals == 0) return word.mantissa < 100'000 ? static_cast<int>(word.mantissa) * 10 : -1;
     const double tenths = word.number() * 10.0;
     const double whole = std::round(tenths);
     return std::abs(tenths - whole) < 1e-6 && whole < 1e6 ? static_cast<int>(whole) : -1;
 }
 
-bool is_move_letter(char letter) {
-    return letter == 'X' || letter == 'Y' || letter == 'Z' || letter == 'E' || letter == 'F' ||
-           letter == 'I' || letter == 'J' || letter == 'R';
-}
+constexpr std::uint32_t bit(char letter) { return 1U << (letter - 'A'); }
+
+/// Letters that a move may have.
+constexpr std::uint32_t move_letters = bit('X') | bit('Y') | bit('Z') | bit('E') | bit('F') |
+                                       bit('I') | bit('J') | bit('R');
+
+bool is_move_letter(char letter) { return (move_letters & bit(letter)) != 0; }
 
 /// Whether a malformed line would have told the machine where to go: then it cannot be let by.
 bool matters_to_motion(const Line& line) {
@@ -176,8 +180,7 @@ void Interpreter::interpret_g(const RawLine& raw, const Line& line, Step& step) 
         }
         return;
     }
-    const bool has_axis = std::any_of(line.words.begin(), line.words.begin() + line.word_count,
-                                      [](const Word& word) { return is_move_letter(word.letter); });
+    const bool has_axis = (line.letters & move_letters) != 0;
     if (codes.motion >= 0 || has_axis) {
         const int motion = codes.motion >= 0 ? codes.motion : std::max(state_.motion, 0);
         move(raw, line, motion, step);
@@ -265,11 +268,7 @@ void Interpreter::move(const RawLine& raw, const Line& line, int motion, Step& s
     const std::array<bool, 3> known = state_.known;
     step.from = step.to = state_.position;
     step.feed_mm_min = state_.feed_mm_min;
-    step.plain = true;
-    for (std::uint32_t i = 0; i < line.word_count; ++i) {
-        const char letter = line.words[i].letter;
-        if (letter != 'G' && !is_move_letter(letter)) step.plain = false;
-    }
+    step.plain = (line.letters & ~(move_letters | bit('G'))) == 0;
     read_end(raw, line, step);
     read_filament(raw, line, step);
     if (motion >= 2) read_arc(raw, line, motion == 2, step);
@@ -359,7 +358,7 @@ void Interpreter::check_move(const RawLine& raw, const Step& step, bool start_kn
 
 void Interpreter::commit_move(const Line& line, const Step& step) {
     for (std::size_t axis = 0; axis < 3; ++axis) {
-        const bool named = line.find(static_cast<char>('X' + axis)) != nullptr;
+        const bool named = line.has(static_cast<char>('X' + axis));
         if (named && !state_.frame.relative) state_.known[axis] = true;
     }
     state_.position = step.to;

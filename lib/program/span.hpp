@@ -13,8 +13,7 @@
 ///     raw lines (stand as they are) | items  stroke  items  stroke  …  items
 ///
 /// The items before a stroke are its approach: travels, retracts, settings, comments. Those after the
-/// last stroke are the span's tail. Offsets are into the span's own text, which the line source keeps
-/// until the span is done.
+/// last stroke are the span's tail. Offsets are into the span's own text.
 namespace durograde::program {
 
 /// One line of a stroke.
@@ -41,6 +40,7 @@ struct Stroke {
     double fan_duty = 0.0;
     double temperature_c = 0.0;  ///< set-point of `tool` in the input
     double travel_feed_mm_min = 0.0;  ///< of the last travel before it
+    double speed_factor = 1.0;        ///< M220
     std::uint32_t settings = 0;  ///< index into the span's settings
     int tool = 0;                ///< in the input
     int label = -1;
@@ -77,9 +77,11 @@ struct Item {
 };
 
 struct Span {
-    std::uint64_t text_begin = 0;  ///< input offset that text_at counts from
+    std::string text;              ///< all lines of the span, as they stand in the input
+    std::uint64_t text_begin = 0;  ///< input offset of the text
     std::uint64_t raw_begin = 0, raw_end = 0;  ///< input bytes that stand as they are, before the strokes
     std::uint64_t raw_lines = 0;
+    std::vector<Step> raw_steps;  ///< of the raw lines
     std::vector<Item> items;
     std::vector<Segment> segments;
     std::vector<Arc> arcs;
@@ -93,6 +95,9 @@ struct Span {
     bool in_order = false;  ///< height changes along its strokes: they keep their order
 
     void clear();
+    [[nodiscard]] std::string_view raw_text() const {
+        return std::string_view(text).substr(raw_begin - text_begin, raw_end - raw_begin);
+    }
 };
 
 }  // namespace durograde::program

@@ -15,6 +15,7 @@ constexpr std::size_t most_islands = 65'534;
 Footprint::Footprint(const plan::Range& x_mm, const plan::Range& y_mm) : x_mm_(x_mm), y_mm_(y_mm) {
     const double width = x_mm.high - x_mm.low, depth = y_mm.high - y_mm.low;
     cell_mm_ = std::max(finest_cell_mm, std::sqrt(width * depth / most_cells));
+    cells_per_mm_ = 1.0 / cell_mm_;
     columns_ = static_cast<std::size_t>(std::ceil(width / cell_mm_)) + 3;
     rows_ = static_cast<std::size_t>(std::ceil(depth / cell_mm_)) + 3;
     cells_.resize(columns_ * rows_);
@@ -22,16 +23,15 @@ Footprint::Footprint(const plan::Range& x_mm, const plan::Range& y_mm) : x_mm_(x
 
 std::size_t Footprint::index(double x_mm, double y_mm) const noexcept {
     // One cell of margin all around; points beyond the bed fall on it.
-    const double column = std::clamp((x_mm - x_mm_.low) / cell_mm_ + 1.0, 0.0,
+    const double column = std::clamp((x_mm - x_mm_.low) * cells_per_mm_ + 1.0, 0.0,
                                      static_cast<double>(columns_ - 1));
-    const double row =
-        std::clamp((y_mm - y_mm_.low) / cell_mm_ + 1.0, 0.0, static_cast<double>(rows_ - 1));
+    const double row = std::clamp((y_mm - y_mm_.low) * cells_per_mm_ + 1.0, 0.0,
+                                  static_cast<double>(rows_ - 1));
     return static_cast<std::size_t>(row) * columns_ + static_cast<std::size_t>(column);
 }
 
-void Footprint::paint_cell(double x_mm, double y_mm, std::uint32_t layer_run, bool above_first) {
-    Cell& cell = cells_[index(x_mm, y_mm)];
-    const std::uint32_t run = (layer_run + 1) & 0x1fffffff;  // 0 is never painted
+void Footprint::paint_cell(std::size_t at, std::uint32_t run, bool above_first) {
+    Cell& cell = cells_[at];
     if (above_first) cell.above_first = 1;
     if (cell.run == run) return;
     cell.run = run & 0x1fffffff;
@@ -41,15 +41,15 @@ void Footprint::paint_cell(double x_mm, double y_mm, std::uint32_t layer_run, bo
 void Footprint::paint(const program::Point& from, const program::Point& to, std::uint32_t layer_run,
                       bool above_first) {
     several_layers_ = several_layers_ || above_first;
+    const std::uint32_t run = (layer_run + 1) & 0x1fffffff;  // 0 is never painted
     const double dx = to.x - from.x, dy = to.y - from.y;
     const double longest = std::max(std::abs(dx), std::abs(dy));
-    const int steps = static_cast<int>(longest / cell_mm_) + 1;
+    const int steps = static_cast<int>(longest * cells_per_mm_) + 1;
     const double step_x = dx / steps, step_y = dy / steps;
     // Midpoints of the steps: a bead's own midpoint, by which it is looked up, is on a painted cell.
-    for (int i = 0; i < steps; ++i) {
-        paint_cell(from.x + step_x * (i + 0.5), from.y + step_y * (i + 0.5), layer_run, above_first);
-    }
-    paint_cell(from.x + dx / 2, from.y + dy / 2, layer_run, above_first);
+    double x = from.x + step_x / 2, y = from.y + step_y / 2;
+    for (int i = 0; i < steps; ++i, x += step_x, y += step_y) paint_cell(index(x, y), run, above_first);
+    if (steps % 2 == 0) paint_cell(index(from.x + dx / 2, from.y + dy / 2), run, above_first);
 }
 
 std::vector<std::uint8_t> Footprint::solid_cells(int grow) const {

@@ -48,12 +48,12 @@ class Footprint {
         std::uint32_t above_first : 1 = 0;
     };
     [[nodiscard]] std::size_t index(double x_mm, double y_mm) const noexcept;
-    void paint_cell(double x_mm, double y_mm, std::uint32_t layer_run, bool above_first);
+    void paint_cell(std::size_t at, std::uint32_t run, bool above_first);
     [[nodiscard]] std::vector<std::uint8_t> solid_cells(int grow) const;
     void flood(std::size_t seed, const std::vector<std::uint8_t>& solid, std::uint16_t label);
 
     plan::Range x_mm_, y_mm_;
-    double cell_mm_ = 0.2;
+    double cell_mm_ = 0.2, cells_per_mm_ = 5.0;
     std::size_t columns_ = 0, rows_ = 0;
     std::vector<Cell> cells_;
     std::vector<std::uint16_t> labels_;  ///< island + 1, or 0

@@ -28,44 +28,75 @@ double pop(std::vector<double>& stack) {
 
 double field(Op op, const Point& p) {
     switch (op) {
-        case Op::x: return p.x;
-        case Op::y: return p.y;
-        case Op::z: return p.z;
-        case Op::height: return p.height;
-        case Op::layer: return p.layer;
-        case Op::part: return p.part;
-        case Op::depth: return p.depth;
-        case Op::distance: return p.distance;
-        default: FAIL("no field"); return 0;
+        case Op::x:
+            return p.x;
+        case Op::y:
+            return p.y;
+        case Op::z:
+            return p.z;
+        case Op::height:
+            return p.height;
+        case Op::layer:
+            return p.layer;
+        case Op::part:
+            return p.part;
+        case Op::depth:
+            return p.depth;
+        case Op::distance:
+            return p.distance;
+        default:
+            FAIL("no field");
+            return 0;
     }
 }
 
 double binary(Op op, double a, double b) {
     switch (op) {
-        case Op::add: return a + b;
-        case Op::subtract: return a - b;
-        case Op::multiply: return a * b;
-        case Op::divide: return a / b;
-        case Op::minimum: return std::min(a, b);
-        case Op::maximum: return std::max(a, b);
-        case Op::hypotenuse: return std::hypot(a, b);
-        case Op::less: return a < b;
-        case Op::less_equal: return a <= b;
-        case Op::greater: return a > b;
-        case Op::greater_equal: return a >= b;
-        case Op::logical_and: return a != 0 && b != 0;
-        case Op::logical_or: return a != 0 || b != 0;
-        default: FAIL("no binary operator"); return 0;
+        case Op::add:
+            return a + b;
+        case Op::subtract:
+            return a - b;
+        case Op::multiply:
+            return a * b;
+        case Op::divide:
+            return a / b;
+        case Op::minimum:
+            return std::min(a, b);
+        case Op::maximum:
+            return std::max(a, b);
+        case Op::hypotenuse:
+            return std::hypot(a, b);
+        case Op::less:
+            return a < b;
+        case Op::less_equal:
+            return a <= b;
+        case Op::greater:
+            return a > b;
+        case Op::greater_equal:
+            return a >= b;
+        case Op::logical_and:
+            return a != 0 && b != 0;
+        case Op::logical_or:
+            return a != 0 || b != 0;
+        default:
+            FAIL("no binary operator");
+            return 0;
     }
 }
 
 double unary(Op op, double a) {
     switch (op) {
-        case Op::negate: return -a;
-        case Op::absolute: return std::abs(a);
-        case Op::square_root: return std::sqrt(a);
-        case Op::logical_not: return a == 0;
-        default: FAIL("no unary operator"); return 0;
+        case Op::negate:
+            return -a;
+        case Op::absolute:
+            return std::abs(a);
+        case Op::square_root:
+            return std::sqrt(a);
+        case Op::logical_not:
+            return a == 0;
+        default:
+            FAIL("no unary operator");
+            return 0;
     }
 }
 
@@ -98,7 +129,9 @@ Condition parsed(const std::string& text) {
     return std::get<Condition>(result);
 }
 
-bool holds(const std::string& text) { return evaluate(parsed(text)); }
+bool holds(const std::string& text) {
+    return evaluate(parsed(text));
+}
 
 ConditionError error_of(const std::string& text) {
     INFO(text);
@@ -292,9 +325,9 @@ TEST_CASE("length and number of steps are limited", "[condition]") {
 
 TEST_CASE("any text gives a condition or an error in it", "[condition]") {
     static const std::vector<std::string> pieces = {
-        "x",   "layer", "distance", "(",   ")",   ",",   "tongue", "not ", "and ", "or ", "<",
-        "<=",  ">",     ">=",       "+",   "-",   "*",   "/",      "1.5",  "0",    ".",   "true",
-        "min", "clamp", "sqrt",     " ",   "=",   "\n",  "\xFF",   "e5",   "\"",   "!",   "abs("};
+        "x",   "layer", "distance", "(", ")", ",",  "tongue", "not ", "and ", "or ", "<",
+        "<=",  ">",     ">=",       "+", "-", "*",  "/",      "1.5",  "0",    ".",   "true",
+        "min", "clamp", "sqrt",     " ", "=", "\n", "\xFF",   "e5",   "\"",   "!",   "abs("};
     const bool held = rc::check("total", [] {
         const auto picks = *rc::gen::container<std::vector<std::size_t>>(
             rc::gen::inRange<std::size_t>(0, pieces.size()));
@@ -324,10 +357,14 @@ std::pair<std::string, double> random_number(int depth) {
     if (kind == 3) return {"abs(" + a + ")", std::abs(va)};
     const auto [b, vb] = random_number(depth - 1);
     switch (kind) {
-        case 4: return {"(" + a + ")+(" + b + ")", va + vb};
-        case 5: return {"(" + a + ") - (" + b + ")", va - vb};
-        case 6: return {"(" + a + ")*(" + b + ")", va * vb};
-        default: return {"max(" + a + "," + b + ")", std::max(va, vb)};
+        case 4:
+            return {"(" + a + ")+(" + b + ")", va + vb};
+        case 5:
+            return {"(" + a + ") - (" + b + ")", va - vb};
+        case 6:
+            return {"(" + a + ")*(" + b + ")", va * vb};
+        default:
+            return {"max(" + a + "," + b + ")", std::max(va, vb)};
     }
 }
 

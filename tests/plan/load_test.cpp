@@ -13,8 +13,12 @@ using namespace durograde::test;
 
 namespace {
 
-plan::Plan good() { return plan::load_text(good_plan(), "pads.toml"); }
-plan::Plan small() { return plan::load_text(small_plan(), "pads.toml"); }
+plan::Plan good() {
+    return plan::load_text(good_plan(), "pads.toml");
+}
+plan::Plan small() {
+    return plan::load_text(small_plan(), "pads.toml");
+}
 
 std::string expanded(const grammar::CommandTemplate& command) {
     grammar::SlotValues values;
@@ -184,24 +188,27 @@ TEST_CASE("jerk is read in place of deviation", "[plan]") {
 
 TEST_CASE("a plan that keeps everything asks for nothing", "[plan]") {
     CHECK(small().asks_nothing());
-    const std::string tool =
-        "[[tool]]\nnumber = 0\ntemperature = 190\nheater = {}\ncoast = 0\n";
+    const std::string tool = "[[tool]]\nnumber = 0\ntemperature = 190\nheater = {}\ncoast = 0\n";
     CHECK(plan::load_text(small_plan() + tool, "p.toml").asks_nothing());
-    CHECK(plan::load_text(small_plan() + "[sheet]\nplace = \"detect\"\n", "p.toml")
-              .asks_nothing());
+    CHECK(plan::load_text(small_plan() + "[sheet]\nplace = \"detect\"\n", "p.toml").asks_nothing());
     const std::string listed = "[sheet]\nplace = [{ x = 40, y = 40 }]\n";
-    const std::vector<std::string> asking = {
-        "[strings]\n", "[heat]\n", "[order]\n", tool + "retract = {}\n", tool + "wipe = {}\n",
-        tool + "hop = 0.2\n", tool + "fan = [0, 1]\n", tool + "max_flow = 6\n",
-        tool + "prime = {}\n"};
+    const std::vector<std::string> asking = {"[strings]\n",
+                                             "[heat]\n",
+                                             "[order]\n",
+                                             tool + "retract = {}\n",
+                                             tool + "wipe = {}\n",
+                                             tool + "hop = 0.2\n",
+                                             tool + "fan = [0, 1]\n",
+                                             tool + "max_flow = 6\n",
+                                             tool + "prime = {}\n"};
     for (const std::string& extra : asking) {
         INFO(extra);
         CHECK_FALSE(plan::load_text(small_plan() + extra + listed, "p.toml").asks_nothing());
         // Then the parts' places must be known.
         CHECK(contains(fault(small_plan() + extra, "not-yet").mend, "place = [{"));
     }
-    CHECK_FALSE(plan::load_text(small_plan() + tool + listed + "outside = 0\n", "p.toml")
-                    .asks_nothing());
+    CHECK_FALSE(
+        plan::load_text(small_plan() + tool + listed + "outside = 0\n", "p.toml").asks_nothing());
 }
 
 TEST_CASE("what is allowed and hardly meant is a warning", "[plan]") {
@@ -219,14 +226,10 @@ TEST_CASE("what is allowed and hardly meant is a warning", "[plan]") {
 
 TEST_CASE("the command line overrides the plan", "[plan]") {
     const std::vector<plan::Override> overrides = {
-        {"tool.1.temperature", "225"},
-        {"zone.1.temperature", "225.0"},
-        {"machine.speed.x", "99"},
-        {"machine.cornering.jerk.x", "7"},
-        {"tool.0.fan.1", "0.5"},
-        {"sheet.place", "[{ x = 1, y = 2 }]"},
-        {"name", "\"another\""},
-        {"name", "'later wins'"},
+        {"tool.1.temperature", "225"}, {"zone.1.temperature", "225.0"},
+        {"machine.speed.x", "99"},     {"machine.cornering.jerk.x", "7"},
+        {"tool.0.fan.1", "0.5"},       {"sheet.place", "[{ x = 1, y = 2 }]"},
+        {"name", "\"another\""},       {"name", "'later wins'"},
         {"tool.2.wipe.length", "3"},
     };
     const plan::Plan read = plan::load_text(good_plan(), "pads.toml", overrides);
@@ -264,15 +267,14 @@ TEST_CASE("a wrong override is named by its key", "[plan]") {
         {"format", "2", "wrong-format"},
     }));
     INFO(row.key << " = " << row.value);
-    const Diagnostic found =
-        find_fault(faults_of(good_plan(), {{row.key, row.value}}), row.code);
+    const Diagnostic found = find_fault(faults_of(good_plan(), {{row.key, row.value}}), row.code);
     CHECK(found.place.file == std::string("--set ") + row.key);
     CHECK(found.place.line == 0);
 }
 
 TEST_CASE("an override shows the place within its value", "[plan]") {
-    const Diagnostic found = find_fault(
-        faults_of(good_plan(), {{"zone.0.where", "\"hight < 1\""}}), "bad-condition");
+    const Diagnostic found =
+        find_fault(faults_of(good_plan(), {{"zone.0.where", "\"hight < 1\""}}), "bad-condition");
     CHECK(found.source_line == "zone.0.where=\"hight < 1\"");
     CHECK(found.place.column == 15);
 }

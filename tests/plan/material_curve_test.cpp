@@ -22,12 +22,12 @@ const Numbers coupon_density = {1.18, 1.10, 0.95, 0.78, 0.66, 0.60, 0.58};
 }  // namespace
 
 // RPN 15A of Fritsch and Carlson, SIAM J. Numer. Anal. 17(2), 1980, 238-246, the usual test of such
-// interpolants. Expected: Boost 1.74 pchip, which between the first and the last interval agrees with
-// SciPy 1.10.1 PchipInterpolator to 12 digits; at the ends Boost takes the one-sided secant.
+// interpolants. Expected: Boost 1.74 pchip, which between the first and the last interval agrees
+// with SciPy 1.10.1 PchipInterpolator to 12 digits; at the ends Boost takes the one-sided secant.
 TEST_CASE("the standard data set is interpolated as published", "[curve]") {
-    const auto curve = monotone_curve({7.99, 8.09, 8.19, 8.7, 9.2, 10, 12, 15, 20},
-                                      {0, 2.76429e-5, 4.37498e-2, 0.169183, 0.469428, 0.943740,
-                                       0.998636, 0.999919, 0.999994});
+    const auto curve = monotone_curve(
+        {7.99, 8.09, 8.19, 8.7, 9.2, 10, 12, 15, 20},
+        {0, 2.76429e-5, 4.37498e-2, 0.169183, 0.469428, 0.943740, 0.998636, 0.999919, 0.999994});
     const auto [x, expected] = GENERATE(table<double, double>({
         {8.0, 2.51581828632e-06},  // first interval: Boost alone
         {8.14, 0.0176971673759},
@@ -41,7 +41,8 @@ TEST_CASE("the standard data set is interpolated as published", "[curve]") {
     CHECK(curve(x) == Approx(expected).margin(1e-10).epsilon(0));
 }
 
-// Hand-checkable: y = x² at 0 to 3. Expected: Boost 1.74 pchip; the inner interval as in SciPy 1.10.1.
+// Hand-checkable: y = x² at 0 to 3. Expected: Boost 1.74 pchip; the inner interval as in
+// SciPy 1.10.1.
 TEST_CASE("a parabola's points give the hand-checked values", "[curve]") {
     const auto curve = monotone_curve({0, 1, 2, 3}, {0, 1, 4, 9});
     CHECK(curve(0.5) == Approx(0.4375).margin(1e-12).epsilon(0));
@@ -66,8 +67,8 @@ TEST_CASE("a plateau stays flat and a turning point is no overshoot", "[curve]")
     for (double x = 1; x <= 2; x += 0.01) CHECK((zigzag(x) <= 2 && zigzag(x) >= 1));
 }
 
-// Coupon table, inner intervals of SciPy 1.10.1 PchipInterpolator, which Boost shares; the outer two,
-// 195 and 245 °C, worked out by hand with the one-sided secants -0.008 and -0.002 at the ends:
+// Coupon table, inner intervals of SciPy 1.10.1 PchipInterpolator, which Boost shares; the outer
+// two, 195 and 245 °C, worked out by hand with the one-sided secants -0.008 and -0.002 at the ends:
 // (y0 + y1) / 2 + h (d0 - d1) / 8.
 TEST_CASE("the coupon's densities are interpolated as published", "[curve]") {
     std::vector<MaterialPoint> points;
@@ -101,9 +102,9 @@ TEST_CASE("two points give the straight line", "[curve]") {
         CHECK(line(x) == Approx(1.0 - (x - 190) / 100).margin(1e-14).epsilon(0));
 }
 
-// Three points by hand: x 0 1 3, y 0 1 2. Secants 1 and 1/2; w1 = 2·2 + 1 = 5, w2 = 2 + 2·1 = 4, so the
-// middle slope is 9 / (5/1 + 4/0.5) = 9/13. Then f(0.5) = 1/2 + (1 - 9/13) / 8 and
-// f(2) = 3/2 + 2 (9/13 - 1/2) / 8.
+// Three points by hand: x 0 1 3, y 0 1 2. Secants 1 and 1/2; w1 = 2·2 + 1 = 5, w2 = 2 + 2·1 = 4, so
+// the middle slope is 9 / (5/1 + 4/0.5) = 9/13. Then f(0.5) = 1/2 + (1 - 9/13) / 8 and f(2) = 3/2 +
+// 2 (9/13 - 1/2) / 8.
 TEST_CASE("three points follow the same rules by hand", "[curve]") {
     const auto curve = monotone_curve({0, 1, 3}, {0, 1, 2});
     CHECK(curve(0.5) == Approx(0.5 + (1 - 9.0 / 13) / 8).margin(1e-14).epsilon(0));
@@ -113,7 +114,9 @@ TEST_CASE("three points follow the same rules by hand", "[curve]") {
 }
 
 TEST_CASE("equal values give exactly that value", "[curve]") {
-    const Curve curve({{190, 1.1, 0, 0, 0.1}, {200, 1.1, 0, 0, 0.1}, {207, 1.1, 0, 0, 0.1},
+    const Curve curve({{190, 1.1, 0, 0, 0.1},
+                       {200, 1.1, 0, 0, 0.1},
+                       {207, 1.1, 0, 0, 0.1},
                        {219, 1.1, 0, 0, 0.1}});
     for (double x = 180; x < 230; x += 0.37) {
         CHECK(curve.flow(x) == 1.1);

@@ -1,0 +1,22 @@
+#include "check/layer.hpp"
+
+namespace durograde::check {
+
+void Layer::clear() {
+    segments.clear();
+    arcs.clear();
+    strokes.clear();
+    runs.clear();
+    pins.clear();
+    surplus_mm.clear();
+    sloped = goes_on = false;
+}
+
+Point Layer::point_on(std::uint32_t index, double share) const {
+    const Segment& segment = segments[index];
+    const Point from = start_of(index);
+    if (segment.arc < 0) return between(from, segment.to, share);
+    return arcs[static_cast<std::size_t>(segment.arc)].at(share, from.z, segment.to.z);
+}
+
+}  // namespace durograde::check

@@ -1,0 +1,95 @@
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "check/act.hpp"
+#include "region/footprint.hpp"
+
+namespace durograde::check {
+
+/// One extruding move of the input.
+struct Segment {
+    Point to;
+    double e_mm = 0.0, feed_mm_min = 0.0;
+    double begin_mm = 0.0, length_mm = 0.0;  ///< along its stroke
+    std::uint32_t stroke = 0;
+    std::uint32_t run = 0;     ///< of the stroke's runs, the one at its start
+    std::int32_t arc = -1;     ///< index into the layer's arcs, or -1
+    std::int32_t covered = 0;  ///< see Coverage
+    std::uint32_t line = 0;
+};
+
+/// A stretch of a stroke that is to be printed with one target.
+struct Run {
+    double begin_mm = 0.0, end_mm = 0.0;  ///< along the stroke
+    int target = 0;
+    bool binding = true;  ///< too long to have joined a neighbour
+};
+
+/// One unbroken extruded path of the input, with all that was set when it was printed.
+struct Stroke {
+    Point start;
+    std::uint32_t first = 0, last = 0;          ///< segments, [first, last)
+    std::uint32_t first_run = 0, last_run = 0;  ///< [first, last)
+    int part = region::outside;
+    long layer = 0;  ///< from 0; starts anew where height falls back
+    int tool = 0;
+    double celsius = 0.0;  ///< set-point of its tool, 0 where none was given
+    double fan_duty = 0.0;
+    bool fan_named = false;
+    bool draws_back = false;      ///< the way to it was retracted
+    bool continues = false;       ///< its begin lies in the chunk before
+    bool broken_off = false;      ///< its end lies in the next chunk
+    int label = -1;
+    std::uint64_t settings = 0;   ///< mark
+    double retracted_mm = 0.0;    ///< still, at its start
+    bool machine_retracted = false;
+};
+
+/// What a program stands at beside a line that nothing may move across.
+struct Standing {
+    Point at;
+    std::array<bool, 3> known{};
+    Frame frame;
+    double e_count = 0.0, feed_mm_min = 0.0, fan_duty = 0.0;
+    bool fan_named = false;
+    int label = -1;
+    std::uint64_t settings = 0;
+
+    static Standing of(const State& state) {
+        return {state.at,       state.known,     state.frame, state.e_count,        state.feed_mm_min,
+                state.fan_duty, state.fan_named, state.label, state.settings.mark()};
+    }
+};
+
+struct Pin {
+    std::uint32_t segments_before = 0;  ///< of its layer
+    std::string text;
+    std::uint64_t line = 0;
+    Standing standing;
+};
+
+/// The beads of one layer of the input, in order, with the pins between and after them. A rising path
+/// without end, such as a spiral, comes in chunks.
+struct Layer {
+    std::vector<Segment> segments;
+    std::vector<Arc> arcs;
+    std::vector<Stroke> strokes;
+    std::vector<Run> runs;
+    std::vector<Pin> pins;
+    std::vector<double> surplus_mm;  ///< fed without moving, beyond what had been drawn back
+    bool sloped = false;
+    bool goes_on = false;  ///< the next chunk belongs to the same rising path
+
+    void clear();
+
+    [[nodiscard]] Point start_of(std::uint32_t index) const {
+        const Stroke& stroke = strokes[segments[index].stroke];
+        return index == stroke.first ? stroke.start : segments[index - 1].to;
+    }
+    [[nodiscard]] Point point_on(std::uint32_t index, double share) const;
+};
+
+}  // namespace durograde::check

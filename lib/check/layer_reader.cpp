@@ -1,0 +1,129 @@
+#include "check/layer_reader.hpp"
+
+#include <cmath>
+
+#include "text/diagnostic.hpp"
+
+namespace durograde::check {
+namespace {
+
+constexpr double same_height_mm = 1e-6;
+// A rising path has no layers to be cut at: it is taken in chunks of this size.
+constexpr std::size_t chunk_segments = std::size_t{1} << 16;
+
+}  // namespace
+
+void refuse(const Reader& reader) {
+    throw Failure(Exit::bad_input,
+                  Diagnostic{.code = "unreadable-line",
+                             .text = reader.act().fault,
+                             .mend = "slice the program again, or correct the line",
+                             .place = {reader.name(), reader.raw().number, reader.act().fault_column},
+                             .source_line = std::string(reader.raw().text.substr(0, 4096))});
+}
+
+bool LayerReader::fetch() {
+    if (!reader_.next()) return false;
+    const Act& act = reader_.act();
+    if (act.kind == Kind::fault) refuse(reader_);
+    if (act.kind == Kind::tool) retractions_.use(act.tool);
+    pending_ = true;
+    return true;
+}
+
+bool LayerReader::next(Layer& layer) {
+    layer.clear();
+    bool any = false;
+    while (pending_ || fetch()) {
+        if (belongs_to_next(layer)) break;
+        take(layer);
+        pending_ = false;
+        any = true;
+    }
+    const bool mid_path = pending_ && in_stroke_ && !layer.strokes.empty();
+    layer.goes_on = pending_ && layer.sloped && layer.segments.size() >= chunk_segments;
+    if (mid_path) layer.strokes.back().broken_off = true;
+    return any;
+}
+
+bool LayerReader::belongs_to_next(const Layer& layer) const {
+    if (reader_.act().kind != Kind::bead) return false;
+    if (layer.sloped && layer.segments.size() >= chunk_segments) return true;
+    if (in_stroke_ || layer.strokes.empty()) return false;
+    return std::abs(reader_.act().from.z - last_z_mm_) > same_height_mm;
+}
+
+void LayerReader::take(Layer& layer) {
+    const Act& act = reader_.act();
+    if (act.kind == Kind::bead) return take_bead(layer);
+    if (act.kind == Kind::progress) return;
+    in_stroke_ = false;
+    if (act.kind == Kind::pin) {
+        pin_passed_ = true;
+        layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()),
+                              std::string(reader_.command()), reader_.raw().number,
+                              Standing::of(reader_.state())});
+    }
+    if (act.kind == Kind::filament || act.kind == Kind::wipe) {
+        const double surplus = retractions_.apply(act);
+        if (surplus > 0 && act.kind == Kind::filament) layer.surplus_mm.push_back(surplus);
+    }
+    draws_back_ = draws_back_ || retractions_.current().any();
+}
+
+void LayerReader::take_bead(Layer& layer) {
+    const Act& act = reader_.act();
+    if (!in_stroke_ || layer.strokes.empty()) begin_stroke(layer);
+    in_stroke_ = has_bead_ = true;
+    draws_back_ = pin_passed_ = false;
+    retractions_.apply(act);
+    Stroke& stroke = layer.strokes.back();
+    Segment segment;
+    segment.to = act.to;
+    segment.e_mm = act.e_mm;
+    segment.feed_mm_min = act.feed_mm_min;
+    segment.length_mm = act.length_mm;
+    segment.stroke = static_cast<std::uint32_t>(layer.strokes.size()) - 1;
+    segment.line = static_cast<std::uint32_t>(reader_.raw().number);
+    if (stroke.last > stroke.first) {
+        const Segment& last = layer.segments.back();
+        segment.begin_mm = last.begin_mm + last.length_mm;
+    }
+    if (act.is_arc) {
+        segment.arc = static_cast<std::int32_t>(layer.arcs.size());
+        layer.arcs.push_back(act.arc);
+    }
+    layer.segments.push_back(segment);
+    stroke.last = static_cast<std::uint32_t>(layer.segments.size());
+    if (act.to.z != act.from.z) layer.sloped = true;
+    last_z_mm_ = act.to.z;
+}
+
+void LayerReader::begin_stroke(Layer& layer) {
+    const Act& act = reader_.act();
+    const State& state = reader_.state();
+    const double z = act.from.z;
+    // Only at the begin of what may be regrouped is the layer's number looked at anew.
+    const bool looks = !has_bead_ || pin_passed_ || std::abs(z - last_z_mm_) > same_height_mm;
+    if (looks && !in_stroke_ && (!has_bead_ || std::abs(z - layer_z_mm_) > same_height_mm)) {
+        number_ = has_bead_ && z < layer_z_mm_ ? 0 : number_ + 1;
+        layer_z_mm_ = z;
+    }
+    Stroke stroke;
+    stroke.layer = number_;
+    stroke.start = act.from;
+    stroke.first = stroke.last = static_cast<std::uint32_t>(layer.segments.size());
+    stroke.tool = state.tool;
+    stroke.celsius = state.set_point_c(state.tool);
+    stroke.fan_duty = state.fan_duty;
+    stroke.fan_named = state.fan_named;
+    stroke.label = state.label;
+    stroke.settings = state.settings.mark();
+    stroke.draws_back = draws_back_;
+    stroke.continues = in_stroke_;
+    stroke.retracted_mm = retractions_.current().mm;
+    stroke.machine_retracted = retractions_.current().by_machine;
+    layer.strokes.push_back(stroke);
+}
+
+}  // namespace durograde::check

@@ -1,0 +1,40 @@
+#pragma once
+
+#include "check/layer.hpp"
+#include "check/reader.hpp"
+#include "check/retractions.hpp"
+
+namespace durograde::check {
+
+/// Cuts the input into layers: a stroke that begins at another height than the last bead ended at begins
+/// a layer.
+class LayerReader {
+  public:
+    explicit LayerReader(Reader& reader) : reader_(reader) {}
+
+    /// Fills `layer` anew; parts and runs are left to others. False where nothing is left. Throws Failure
+    /// (Exit::bad_input) where a line cannot be read.
+    bool next(Layer& layer);
+
+  private:
+    bool fetch();
+    [[nodiscard]] bool belongs_to_next(const Layer& layer) const;
+    void take(Layer& layer);
+    void take_bead(Layer& layer);
+    void begin_stroke(Layer& layer);
+
+    Reader& reader_;
+    Retractions retractions_;
+    Retractions::Drawn drawn_before_;  ///< before the act in hand
+    bool pending_ = false;
+    bool in_stroke_ = false, has_bead_ = false;
+    bool draws_back_ = false;  ///< somewhere on the way since the last bead
+    bool pin_passed_ = false;  ///< since the last bead
+    double last_z_mm_ = 0.0, layer_z_mm_ = 0.0;
+    long number_ = -1;
+};
+
+/// Throws what `reader` cannot read as a failure of the input.
+[[noreturn]] void refuse(const Reader& reader);
+
+}  // namespace durograde::check

@@ -1,0 +1,77 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "check/act.hpp"
+#include "line.hpp"
+#include "plan/plan.hpp"
+#include "text/line_source.hpp"
+
+namespace durograde::check {
+
+/// Reads a program line by line and says what each line does. It never throws for what a line says: what
+/// cannot be read is an act of its own kind.
+class Reader {
+  public:
+    /// Reads `fd` from its beginning. `plan` must outlive the reader.
+    Reader(const plan::Plan& plan, int fd, std::string name);
+
+    /// Goes on to the next line; false at the end.
+    bool next();
+
+    [[nodiscard]] const Act& act() const noexcept { return act_; }
+    /// After the line's own effect.
+    [[nodiscard]] const State& state() const noexcept { return state_; }
+    [[nodiscard]] const RawLine& raw() const noexcept { return raw_; }
+    [[nodiscard]] const grammar::Line& line() const noexcept { return line_; }
+    /// The command without line number, checksum, comment and blanks around it.
+    [[nodiscard]] std::string_view command() const;
+    [[nodiscard]] const std::string& name() const noexcept { return source_.name(); }
+
+    // What only a plan's own spelling of a command can tell.
+    void take_tool(int tool);
+    void take_set_point(int tool, double celsius);
+
+  private:
+    void interpret();
+    [[nodiscard]] bool has_right_checksum() const;
+    [[nodiscard]] bool is_setting(const grammar::Word& word) const;
+    [[nodiscard]] bool is_tool(const grammar::Word& word) const;
+    bool fault(const char* what, const grammar::Word& word);
+    bool number(const grammar::Word& word, double& value);
+
+    // reader.cpp: moves
+    void g_words();
+    void move(int motion);
+    bool read_words();
+    bool read_arc(bool clockwise);
+    bool center_from_radius(const grammar::Word& r, bool clockwise);
+    bool sweep(bool clockwise);
+    void settle_move(int motion, bool has_e);
+
+    // reader_commands.cpp: the rest
+    void other_g(int code, std::uint32_t count);
+    void registers();
+    void retraction(int code);
+    void forget_axes(int code);
+    void m_word();
+    void heat(bool waits);
+    void fan(int code);
+    void volumetric();
+    void label();
+    void setting();
+
+    const plan::Plan& plan_;
+    LineSource source_;
+    RawLine raw_;
+    grammar::Line line_;
+    Act act_;
+    State state_;
+    double e_word_ = 0.0;
+};
+
+/// Code of a G or M word in tenths: G92.1 is 921. -1 where it is no such number.
+int code_in_tenths(const grammar::Word& word);
+
+}  // namespace durograde::check

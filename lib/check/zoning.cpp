@@ -1,0 +1,140 @@
+#include "check/zoning.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace durograde::check {
+namespace {
+
+constexpr double crossing_mm = 1e-5;  // width to which a crossing is bracketed
+
+/// A place on a stroke, found again quickly where it moves on.
+class Walker {
+  public:
+    Walker(const Layer& layer, const Stroke& stroke, const region::Placement& placement)
+        : layer_(layer), stroke_(stroke), placement_(placement), segment_(stroke.first) {}
+
+    region::Spot spot(double at_mm) {
+        while (segment_ + 1 < stroke_.last && end_of(segment_) < at_mm) ++segment_;
+        while (segment_ > stroke_.first && layer_.segments[segment_].begin_mm > at_mm) --segment_;
+        const Segment& segment = layer_.segments[segment_];
+        const double share = std::clamp((at_mm - segment.begin_mm) / segment.length_mm, 0.0, 1.0);
+        const Point point = layer_.point_on(segment_, share);
+        return placement_.spot({point.x, point.y, point.z}, stroke_.layer);
+    }
+
+  private:
+    [[nodiscard]] double end_of(std::uint32_t index) const {
+        return layer_.segments[index].begin_mm + layer_.segments[index].length_mm;
+    }
+
+    const Layer& layer_;
+    const Stroke& stroke_;
+    const region::Placement& placement_;
+    std::uint32_t segment_;
+};
+
+double length_of(const Layer& layer, const Stroke& stroke) {
+    const Segment& last = layer.segments[stroke.last - 1];
+    return last.begin_mm + last.length_mm;
+}
+
+}  // namespace
+
+Zoning::Zoning(const plan::Plan& plan, const region::Footprint& footprint, Targets& targets)
+    : plan_(plan),
+      footprint_(footprint),
+      targets_(targets),
+      field_(plan),
+      slack_mm_(field_.samples() ? std::max(plan.split.tolerance_mm, plan.split.step_mm)
+                                 : plan.split.tolerance_mm) {
+    for (std::size_t i = 0; i < plan.sheet.places.size(); ++i) {
+        placements_.emplace_back(plan.sheet.places[i], static_cast<int>(i));
+    }
+}
+
+void Zoning::apply(Layer& layer) {
+    for (Stroke& stroke : layer.strokes) {
+        find_part(layer, stroke);
+        find_runs(layer, stroke);
+    }
+}
+
+/// A stroke belongs to the part below the middle of its first segment.
+void Zoning::find_part(const Layer& layer, Stroke& stroke) {
+    if (!stroke.continues) {
+        const Point middle = layer.point_on(stroke.first, 0.5);
+        last_part_ = footprint_.part_at(middle.x, middle.y);
+    }
+    stroke.part = last_part_;
+}
+
+void Zoning::find_runs(Layer& layer, Stroke& stroke) {
+    stroke.first_run = static_cast<std::uint32_t>(layer.runs.size());
+    if (stroke.part == region::outside) {
+        const int target = targets_.of_outside(stroke.tool, stroke.celsius);
+        layer.runs.push_back({0.0, length_of(layer, stroke), target, true});
+    } else {
+        march(layer, stroke, placements_[static_cast<std::size_t>(stroke.part)]);
+    }
+    stroke.last_run = static_cast<std::uint32_t>(layer.runs.size());
+    bind_runs(layer, stroke);
+    std::uint32_t run = stroke.first_run;
+    for (std::uint32_t i = stroke.first; i < stroke.last; ++i) {
+        Segment& segment = layer.segments[i];
+        while (run + 1 < stroke.last_run && layer.runs[run].end_mm <= segment.begin_mm) ++run;
+        segment.run = run;
+    }
+}
+
+/// Goes along the stroke by the distance that the field calls free, and brackets each crossing.
+void Zoning::march(Layer& layer, const Stroke& stroke, const region::Placement& placement) {
+    Walker walker(layer, stroke, placement);
+    const double length = length_of(layer, stroke);
+    region::ZoneField::Probe probe = field_.at(walker.spot(0.0));
+    begin_run(layer, stroke, 0.0, probe.zone);
+    double at = 0.0;
+    while (at < length) {
+        const double next = std::min(length, at + probe.free_mm);
+        const int zone = probe.zone;
+        probe = field_.at(walker.spot(next));
+        if (probe.zone != zone) {
+            double low = at, high = next;
+            while (high - low > crossing_mm) {
+                const double middle = (low + high) / 2;
+                (field_.zone_at(walker.spot(middle)) == zone ? low : high) = middle;
+            }
+            begin_run(layer, stroke, high, field_.zone_at(walker.spot(high)));
+            // The zone found at the crossing may be a thin one: the march goes on from there.
+            if (high < next) {
+                probe = field_.at(walker.spot(high));
+                at = high;
+                continue;
+            }
+        }
+        at = next;
+    }
+    layer.runs.back().end_mm = length;
+}
+
+void Zoning::begin_run(Layer& layer, const Stroke& stroke, double at_mm, int zone) {
+    const int target =
+        zone == region::no_zone ? no_target : targets_.of_zone(zone, stroke.tool, stroke.celsius);
+    if (layer.runs.size() > stroke.first_run) {
+        layer.runs.back().end_mm = at_mm;
+        if (layer.runs.back().target == target) return;
+    }
+    layer.runs.push_back({at_mm, at_mm, target, true});
+}
+
+/// A run that is too short joins a neighbour, whose target it then has. One that is long enough keeps its
+/// own, whatever joins it; so does one that is alone.
+void Zoning::bind_runs(Layer& layer, const Stroke& stroke) const {
+    if (stroke.last_run - stroke.first_run == 1 && !stroke.continues && !stroke.broken_off) return;
+    for (std::uint32_t i = stroke.first_run; i < stroke.last_run; ++i) {
+        Run& run = layer.runs[i];
+        run.binding = run.end_mm - run.begin_mm >= plan_.split.shortest_mm + slack_mm_;
+    }
+}
+
+}  // namespace durograde::check

@@ -1,0 +1,39 @@
+#pragma once
+
+#include <vector>
+
+#include "check/layer.hpp"
+#include "check/targets.hpp"
+#include "region/zones.hpp"
+
+namespace durograde::check {
+
+/// Says for every stretch of a layer's strokes what it is to be printed with.
+class Zoning {
+  public:
+    /// All arguments must outlive the zoning.
+    Zoning(const plan::Plan& plan, const region::Footprint& footprint, Targets& targets);
+
+    /// Fills parts and runs.
+    void apply(Layer& layer);
+
+    /// How far a boundary may be from where the conditions put it, along the path.
+    [[nodiscard]] double slack_mm() const noexcept { return slack_mm_; }
+
+  private:
+    void find_part(const Layer& layer, Stroke& stroke);
+    void find_runs(Layer& layer, Stroke& stroke);
+    void march(Layer& layer, const Stroke& stroke, const region::Placement& placement);
+    void begin_run(Layer& layer, const Stroke& stroke, double at_mm, int zone);
+    void bind_runs(Layer& layer, const Stroke& stroke) const;
+
+    const plan::Plan& plan_;
+    const region::Footprint& footprint_;
+    Targets& targets_;
+    region::ZoneField field_;
+    std::vector<region::Placement> placements_;
+    double slack_mm_;
+    int last_part_ = region::outside;  ///< of the stroke before, for one that continues it
+};
+
+}  // namespace durograde::check

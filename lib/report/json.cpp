@@ -1,0 +1,114 @@
+#include "report/json.hpp"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "version.hpp"
+
+namespace durograde::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// Rounded to a millionth: digits beyond are noise of the order of addition.
+Json number(double value) {
+    if (!std::isfinite(value)) return 0.0;
+    return std::round(value * 1e6) / 1e6;
+}
+
+Json reasons(const std::array<std::uint64_t, grade::reason_count>& list) {
+    Json object = Json::object();
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        if (list[i] > 0) object[std::string(grade::reason_names[i])] = list[i];
+    }
+    return object;
+}
+
+Json parts(const grade::Figures& f) {
+    Json list = Json::array();
+    for (std::size_t i = 0; i < f.parts.size(); ++i) {
+        const grade::PartFigures& part = f.parts[i];
+        list.push_back({{"index", i},
+                        {"x_mm", number(part.x_mm)},
+                        {"y_mm", number(part.y_mm)},
+                        {"turn_deg", number(part.turn_deg)},
+                        {"mass_g", number(part.mass_g)},
+                        {"cost", number(part.cost)}});
+    }
+    return list;
+}
+
+Json zones(const grade::Figures& f) {
+    Json list = Json::array();
+    for (const grade::ZoneFigures& zone : f.zones) {
+        Json entry = {{"name", zone.name}};
+        entry["tool"] = zone.tool < 0 ? Json(nullptr) : Json(zone.tool);
+        entry["temperature_c"] = zone.temperature_c > 0 ? number(zone.temperature_c) : Json(nullptr);
+        entry["length_mm"] = number(zone.length_mm);
+        entry["volume_mm3"] = number(zone.volume_mm3);
+        entry["mass_g"] = number(zone.mass_g);
+        entry["hardness_shore_a"] =
+            zone.hardness_shore_a > 0 ? number(zone.hardness_shore_a) : Json(nullptr);
+        list.push_back(std::move(entry));
+    }
+    return list;
+}
+
+Json tools(const grade::Figures& f) {
+    Json list = Json::array();
+    for (const auto& [index, tool] : f.tools) {
+        list.push_back({{"number", index},
+                        {"visits", tool.visits},
+                        {"printing_s", number(tool.printing_s)},
+                        {"idle_s", number(tool.idle_s)},
+                        {"standby_s", number(tool.standby_s)},
+                        {"off_s", number(tool.off_s)},
+                        {"wait_s", number(tool.wait_s)},
+                        {"filament_mm", number(tool.filament_mm)}});
+    }
+    return list;
+}
+
+Json warnings(const grade::Figures& f) {
+    Json list = Json::array();
+    for (const Diagnostic& warning : f.warnings) {
+        list.push_back(
+            {{"code", warning.code}, {"text", warning.text}, {"line", warning.place.line}});
+    }
+    return list;
+}
+
+}  // namespace
+
+std::string json(const grade::Figures& f) {
+    Json report;
+    report["format"] = 1;
+    report["program"] = "durograde " + std::string(version);
+    report["plan"] = f.plan_name;
+    report["input"] = {{"name", f.input_name}, {"bytes", f.input_bytes}, {"lines", f.input_lines}};
+    report["output"] = {{"name", f.output_name},
+                        {"bytes", f.output_bytes},
+                        {"lines", f.output_lines},
+                        {"released", f.released}};
+    report["layers"] = f.layers;
+    report["parts"] = parts(f);
+    report["zones"] = zones(f);
+    report["tools"] = tools(f);
+    report["time"] = {{"before_s", number(f.before_s)},     {"after_s", number(f.after_s)},
+                      {"printing_s", number(f.printing_s)}, {"travel_s", number(f.travel_s)},
+                      {"swaps_s", number(f.swaps_s)},       {"waiting_s", number(f.waiting_s)}};
+    report["waste"] = {{"prime_mm3", number(f.prime_mm3)},
+                       {"mass_g", number(f.waste_mass_g)},
+                       {"cost", number(f.waste_cost)}};
+    report["travel"] = {{"protected", f.protected_travels}};
+    report["swaps"] = {{"count", f.swaps}, {"fewest_possible", f.fewest_swaps}};
+    report["edits"] = {{"copied", f.edits.copied},
+                       {"rewritten", reasons(f.edits.rewritten)},
+                       {"inserted", reasons(f.edits.inserted)},
+                       {"removed", reasons(f.edits.removed)}};
+    report["checks"] = Json::array();
+    report["warnings"] = warnings(f);
+    return report.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace durograde::report

@@ -1,0 +1,216 @@
+#include "report/text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+
+namespace durograde::report {
+
+using grade::Figures;
+using grade::LayerFigures;
+using grade::ZoneFigures;
+
+namespace {
+
+using Out = std::back_insert_iterator<std::string>;
+
+/// "1 234 567": groups of three, so that line counts can be read.
+std::string grouped(std::uint64_t number) {
+    std::string digits = std::to_string(number);
+    for (auto at = static_cast<std::ptrdiff_t>(digits.size()) - 3; at > 0; at -= 3) {
+        digits.insert(static_cast<std::size_t>(at), " ");
+    }
+    return digits;
+}
+
+std::string change(double before_s, double after_s) {
+    const double difference = after_s - before_s;
+    return fmt::format("{}{}", difference < 0 ? "-" : "+", duration(std::abs(difference)));
+}
+
+void head(const Figures& f, Out out) {
+    fmt::format_to(out, "{}  graded by plan \"{}\"\n\n", f.input_name, f.plan_name);
+    if (f.nothing_asked) {
+        fmt::format_to(out, "The plan asks for nothing: the output is the input, byte for byte.\n\n");
+    }
+    const double top = f.layer_list.empty() ? 0.0 : f.layer_list.back().z_mm;
+    fmt::format_to(out, "Print    {} parts, {} layers", f.parts.size(), f.layers);
+    if (top > 0) fmt::format_to(out, ", {:.2f} mm high", top);
+    fmt::format_to(out, "\nTime     {} graded, {} as sliced ({})\n", duration(f.after_s),
+                   duration(f.before_s), change(f.before_s, f.after_s));
+    if (f.nothing_asked) return;
+    fmt::format_to(out, "         {} printing, {} travel, {} swapping, {} waiting for heat\n",
+                   duration(f.printing_s), duration(f.travel_s), duration(f.swaps_s),
+                   duration(f.waiting_s));
+    fmt::format_to(out, "Swaps    {} (the fewest possible with each layer's tools: {})\n", f.swaps,
+                   f.fewest_swaps);
+    fmt::format_to(out, "Cuts     {} beads cut at zone boundaries, {} travels protected\n", f.cuts,
+                   f.protected_travels);
+}
+
+void material(const Figures& f, const plan::Plan& plan, Out out) {
+    if (!plan.material.has_value()) {
+        fmt::format_to(out, "Material no [material] in the plan: flow 1 everywhere, no mass, no cost\n");
+        return;
+    }
+    double mass = 0.0;
+    for (const ZoneFigures& zone : f.zones) mass += zone.mass_g;
+    mass += f.outside.mass_g + f.waste_mass_g;
+    const double price = plan.material->price_per_kg * 1e-3;
+    fmt::format_to(out, "Material {:.1f} g, {:.2f} in all", mass, mass * price);
+    if (!f.parts.empty()) {
+        double cost = 0.0;
+        for (const auto& part : f.parts) cost += part.cost;
+        fmt::format_to(out, ", {:.3f} a part", cost / static_cast<double>(f.parts.size()));
+    }
+    fmt::format_to(out, "; primed and thrown away {:.2f} g ({:.0f} mm³)\n", f.waste_mass_g, f.prime_mm3);
+}
+
+void zone_row(const ZoneFigures& zone, Out out) {
+    const std::string tool = zone.tool < 0 ? "kept" : fmt::format("T{}", zone.tool);
+    const std::string heat = zone.temperature_c > 0 ? fmt::format("{:g} °C", zone.temperature_c) : "kept";
+    const std::string hard =
+        zone.hardness_shore_a > 0 ? fmt::format("{:.0f}", zone.hardness_shore_a) : "-";
+    // A degree sign is one column but two bytes: its field is one wider.
+    const int heat_width = zone.temperature_c > 0 ? 9 : 8;
+    fmt::format_to(out, "  {:<16} {:>4} {:>{}} {:>10.2f} {:>12.1f} {:>9.2f} {:>8}\n", zone.name, tool,
+                   heat, heat_width, zone.length_mm * 1e-3, zone.volume_mm3, zone.mass_g, hard);
+}
+
+void zones(const Figures& f, Out out) {
+    if (f.zones.empty() || f.nothing_asked) return;
+    fmt::format_to(out, "\nZones              tool   set to     bead m       mm³         g   Shore A\n");
+    for (const ZoneFigures& zone : f.zones) zone_row(zone, out);
+    if (f.outside.length_mm > 0) zone_row(f.outside, out);
+}
+
+void tools(const Figures& f, Out out) {
+    if (f.tools.empty() || f.nothing_asked) return;
+    fmt::format_to(out,
+                   "\nTools  visits    printing    idle hot     standby         off     waiting  "
+                   "filament m\n");
+    for (const auto& [number, t] : f.tools) {
+        fmt::format_to(out, "  T{:<3} {:>7} {:>11} {:>11} {:>11} {:>11} {:>11} {:>11.2f}\n", number,
+                       t.visits, duration(t.printing_s), duration(t.idle_s), duration(t.standby_s),
+                       duration(t.off_s), duration(t.wait_s), t.filament_mm * 1e-3);
+    }
+}
+
+void layers(const Figures& f, Out out) {
+    if (f.layer_list.empty()) return;
+    const auto slower = [](const LayerFigures& a, const LayerFigures& b) { return a.time_s < b.time_s; };
+    const auto [quick, slow] = std::minmax_element(f.layer_list.begin(), f.layer_list.end(), slower);
+    double sum = 0.0;
+    long most_swaps = 0;
+    for (const LayerFigures& layer : f.layer_list) {
+        sum += layer.time_s;
+        most_swaps = std::max(most_swaps, layer.swaps);
+    }
+    fmt::format_to(out, "\nLayers {} each on average; quickest {} (z {:.2f}), slowest {} (z {:.2f})\n",
+                   duration(sum / static_cast<double>(f.layer_list.size())), duration(quick->time_s),
+                   quick->z_mm, duration(slow->time_s), slow->z_mm);
+    fmt::format_to(out, "       at most {} swaps in one layer\n", most_swaps);
+}
+
+void edit_row(std::string_view verb, const std::array<std::uint64_t, grade::reason_count>& list, Out out) {
+    std::uint64_t sum = 0;
+    for (const std::uint64_t count : list) sum += count;
+    fmt::format_to(out, "  {:<10}{:>12}", verb, grouped(sum));
+    const char* separator = "   ";
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        if (list[i] == 0) continue;
+        fmt::format_to(out, "{}{} {}", separator, grade::reason_names[i], grouped(list[i]));
+        separator = ", ";
+    }
+    fmt::format_to(out, "\n");
+}
+
+void edits(const Figures& f, Out out) {
+    fmt::format_to(out, "\nWhat changes, in lines ({} in, {} out)\n", grouped(f.input_lines),
+                   grouped(f.output_lines));
+    fmt::format_to(out, "  {:<10}{:>12}\n", "copied", grouped(f.edits.copied));
+    if (f.nothing_asked) return;
+    edit_row("rewritten", f.edits.rewritten, out);
+    edit_row("inserted", f.edits.inserted, out);
+    edit_row("removed", f.edits.removed, out);
+}
+
+void warnings(const Figures& f, Out out) {
+    if (f.warnings.empty()) {
+        fmt::format_to(out, "\nNo warnings.\n");
+        return;
+    }
+    fmt::format_to(out, "\nLook at these before printing\n");
+    for (const Diagnostic& warning : f.warnings) {
+        fmt::format_to(out, "  - {} [{}]\n", warning.text, warning.code);
+        if (!warning.mend.empty()) fmt::format_to(out, "    to mend it: {}\n", warning.mend);
+    }
+}
+
+void caution(Out out) {
+    fmt::format_to(
+        out,
+        "\nHot tools burn, heated filament gives off fumes: ventilate, keep hands off, leave the\n"
+        "machine's own heat protection on, and follow local rules for unattended machines. Parts that\n"
+        "touch skin are not proven harmless by printing well: ask a licensed professional.\n");
+}
+
+}  // namespace
+
+std::string duration(double seconds) {
+    const auto whole = static_cast<long>(std::lround(std::max(0.0, seconds)));
+    if (whole >= 3600) return fmt::format("{} h {:02} min", whole / 3600, whole % 3600 / 60);
+    if (whole >= 60) return fmt::format("{} min {:02} s", whole / 60, whole % 60);
+    return fmt::format("{} s", whole);
+}
+
+std::string text(const Figures& figures, const plan::Plan& plan) {
+    std::string result;
+    const Out out = std::back_inserter(result);
+    head(figures, out);
+    if (!figures.nothing_asked) material(figures, plan, out);
+    zones(figures, out);
+    tools(figures, out);
+    layers(figures, out);
+    edits(figures, out);
+    warnings(figures, out);
+    if (!figures.nothing_asked) caution(out);
+    return result;
+}
+
+std::string inspection(const grade::Survey& s, const std::string& name) {
+    std::string result;
+    const Out out = std::back_inserter(result);
+    fmt::format_to(out, "{}: {} lines, {} bytes\n\n", name, grouped(s.lines), grouped(s.bytes));
+    fmt::format_to(out, "Layers   {} found from the motion, mostly {:.3f} mm high, up to z {:.3f}{}\n",
+                   s.layer_runs, s.layer_height_mm, s.high_z,
+                   s.parts_in_sequence ? "; height falls back: parts are printed one after another" : "");
+    if (s.sloped) fmt::format_to(out, "         height changes along some strokes, as in a spiral\n");
+    fmt::format_to(out, "Beads    {} strokes, {:.2f} m long, about {:.2f} mm wide, {:.2f} m of filament\n",
+                   grouped(static_cast<std::uint64_t>(s.strokes)), s.bead_length_mm * 1e-3,
+                   s.bead_width_mm, s.filament_mm * 1e-3);
+    fmt::format_to(out, "Travel   {:.2f} m, {} retractions\n", s.travel_mm * 1e-3,
+                   grouped(static_cast<std::uint64_t>(s.retractions)));
+    fmt::format_to(out, "Time     {}\n", duration(s.time_s));
+    for (std::size_t i = 0; i < s.tools.size(); ++i) {
+        const double heat = s.temperatures_c[i];
+        fmt::format_to(out, "Tool     T{} extrudes, {}\n", s.tools[i],
+                       heat > 0 ? fmt::format("set to {:g} °C", heat) : "set-point not stated");
+    }
+    fmt::format_to(out, "Numbers  {}, {} distances, {} E{}{}; XY {} decimals, E {} decimals\n",
+                   s.inch ? "inches" : "mm", s.relative ? "relative" : "absolute",
+                   s.e_relative ? "relative" : "absolute", s.has_numbers ? ", line numbers" : "",
+                   s.has_checksums ? " with checksums" : "", s.decimals.xy, s.decimals.e);
+    fmt::format_to(out, "\nIslands of beads (skirt and brim left out), by position\n");
+    fmt::format_to(out, "      x mm      y mm   width   depth\n");
+    for (const region::Island& island : s.footprint->islands()) {
+        fmt::format_to(out, "  {:>8.3f}  {:>8.3f}  {:>6.2f}  {:>6.2f}\n",
+                       (island.min_x + island.max_x) / 2, (island.min_y + island.max_y) / 2,
+                       island.max_x - island.min_x, island.max_y - island.min_y);
+    }
+    return result;
+}
+
+}  // namespace durograde::report
