@@ -3,6 +3,7 @@
 #include "grade/survey.hpp"
 #include "options.hpp"
 #include "report/text.hpp"
+#include "text/program_input.hpp"
 
 namespace durograde::cli {
 namespace {
