@@ -40,6 +40,8 @@ Emitter::Emitter(const plan::Plan& plan, const Survey& survey, const Stations& s
 void Emitter::raw_step(const Step& step) {
     if (step.kind == StepKind::fan) fan_said_ = step.fan_duty;
     if (step.kind == StepKind::tool) tool_ = step.tool;
+    // Whatever it did: the next piece selects its tool anew.
+    if (step.kind == StepKind::pin && step.tool == program::unknown_tool) tool_ = station_ = -1;
     if (step.kind == StepKind::label) label_ = step.label;
     if (step.kind == StepKind::heat && step.tool >= 0 && !grading_) {
         schedule_.note_set_point(step.tool, step.temperature_c, clock_.now_s());
@@ -69,7 +71,7 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
     figures_.edits.copied += span.raw_lines;
     writer_.adopt(span.entry);
     settings_ = span.entry_settings;
-    retracted_mm_[tool_] = span.entry.retracted_mm;
+    if (tool_ >= 0) retracted_mm_[tool_] = span.entry.retracted_mm;
     firmware_retracted_ = span.entry.firmware_retracted;
     last_stroke_ = -1;
     mark();
@@ -217,6 +219,11 @@ void Emitter::write_cut_segment(const Span& span, const Stroke& stroke, std::uin
     const double length = region::segment_length(span, stroke, index) * (to - from);
     const double e_mm = segment.e_mm * (to - from) * flow;
     const double feed = limited_feed(segment.feed_mm_min, e_mm, length);
+    if (writer_.is_at(end)) {
+        // Shorter than a number can tell. An arc that ends where it begins would be a full circle.
+        writer_.owe(e_mm);
+        return;
+    }
     time_bead(writer_.position(), end, length, e_mm, feed);
     if (segment.arc >= 0) {
         writer_.arc(end, span.arcs[static_cast<std::size_t>(segment.arc)], e_mm, feed);

@@ -172,8 +172,12 @@ void Schedule::advance(double now_s) {
 
 void Schedule::finish(const Timeline::Mark& mark) {
     for (auto& [number, state] : states_) {
-        if (state.set_point_c <= 0) continue;
         const bool idle = state.left.has_value();
+        if (state.set_point_c <= 0) {
+            if (idle) hours_[number].off_s += mark.time_s - state.left->time_s;
+            state.left.reset();
+            continue;
+        }
         const Timeline::Mark where = idle && plan_.heat.has_value() ? *state.left : mark;
         timeline_.insert(where.time_s, where, set_command(number, 0));
         if (idle) hours_[number].off_s += mark.time_s - where.time_s;

@@ -1,83 +1,112 @@
 #include "plan/guard.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace durograde::plan {
 namespace {
 
-constexpr std::size_t none = std::string_view::npos;
-
-std::size_t run_of(std::string_view text, std::size_t at) {
-    return std::min(text.find_first_not_of(text[at], at), text.size()) - at;
+bool is_ascii(char byte) {
+    return (static_cast<unsigned char>(byte) & 0x80) == 0;
 }
 
-/// The end of a string on one line; a line break ends it too, which the parser will refuse.
-std::size_t end_of_line_string(std::string_view text, std::size_t at) {
-    const char quote = text[at];
-    for (++at; at < text.size() && text[at] != quote && text[at] != '\n'; ++at)
-        if (text[at] == '\\' && quote == '"') ++at;
-    return std::min(at + 1, text.size());
-}
+class Guard {
+  public:
+    explicit Guard(std::string_view text) : text_(text) {}
 
-/// The end of a string of several lines. TOML lets up to two quotes of its content touch the
-/// closing three, so a run of three to five quotes ends it.
-std::size_t end_of_lines_string(std::string_view text, std::size_t at) {
-    const char quote = text[at];
-    for (at += 3; at < text.size();) {
-        if (text[at] == '\\' && quote == '"') {
-            at += 2;
-        } else if (text[at] != quote) {
-            ++at;
-        } else {
-            const std::size_t run = run_of(text, at);
-            at += std::min<std::size_t>(run, 5);
-            if (run >= 3) return at;
+    std::optional<Guarded> run() {
+        while (at_ < text_.size() && !fault_) {
+            const char byte = text_[at_];
+            if (byte == '"' || byte == '\'')
+                skip_string(byte);
+            else if (byte == '#')
+                at_ = std::min(text_.find('\n', at_), text_.size());
+            else
+                take(byte);
+        }
+        return fault_;
+    }
+
+  private:
+    /// One byte outside of strings and comments.
+    void take(char byte) {
+        constexpr std::string_view ends_of_keys = "\n=,[]{}";
+        if (byte == '[' || byte == '{') ++depth_;
+        if ((byte == ']' || byte == '}') && depth_ > 0) --depth_;
+        if (byte == '.') ++dots_;
+        if (ends_of_keys.find(byte) != std::string_view::npos) dots_ = 0;
+        if (depth_ > nesting_limit)
+            fail("too-deep",
+                 "lists and tables are nested more than " + std::to_string(nesting_limit) + " deep",
+                 "a plan needs three levels at most");
+        if (dots_ >= key_parts_limit)
+            fail("too-deep", "this key has more than " + std::to_string(key_parts_limit) + " parts",
+                 "a plan needs three parts at most, such as machine.write.set");
+        if (!is_ascii(byte))
+            fail("syntax", "this character may stand in quotes only",
+                 "take it out, or put the text in double quotes");
+        ++at_;
+    }
+
+    void skip_string(char quote) {
+        if (run_of(quote) >= 3)
+            skip_lines_string(quote);
+        else
+            skip_line_string(quote);
+    }
+
+    /// A string on one line; a line break ends it too, which the parser will refuse.
+    void skip_line_string(char quote) {
+        for (++at_; at_ < text_.size() && text_[at_] != quote && text_[at_] != '\n'; ++at_)
+            if (text_[at_] == '\\' && quote == '"') ++at_;
+        at_ = std::min(at_ + 1, text_.size());
+    }
+
+    /// A string of several lines. TOML lets up to two quotes of its content touch the closing
+    /// three, so a run of three to five quotes ends it.
+    void skip_lines_string(char quote) {
+        at_ += 3;
+        while (at_ < text_.size() && !fault_) {
+            const std::size_t run = run_of(quote);
+            if (text_[at_] == '\\' && quote == '"')
+                skip_escape();
+            else
+                at_ += run == 0 ? 1 : std::min<std::size_t>(run, 5);
+            if (run >= 3) return;
         }
     }
-    return text.size();
-}
 
-std::size_t end_of_string(std::string_view text, std::size_t at) {
-    return run_of(text, at) >= 3 ? end_of_lines_string(text, at) : end_of_line_string(text, at);
-}
+    /// A backslash with what it escapes: a character, or line breaks and the blanks around them.
+    void skip_escape() {
+        ++at_;
+        const std::size_t next = std::min(text_.find_first_not_of(" \t\r\n", at_), text_.size());
+        if (next < text_.size() && !is_ascii(text_[next])) {
+            at_ = next;
+            fail("syntax", "a backslash cannot stand before this character",
+                 "write two backslashes for one, or the whole text on one line");
+        }
+        at_ = next > at_ ? next : std::min(at_ + 1, text_.size());
+    }
 
-bool ends_key(char byte) {
-    return std::string_view("\n=,[]{}").find(byte) != none;
-}
+    /// How often `byte` stands here in a row.
+    [[nodiscard]] std::size_t run_of(char byte) const {
+        return std::min(text_.find_first_not_of(byte, at_), text_.size()) - at_;
+    }
 
-Guarded too_deep(std::size_t at) {
-    return {at, "lists and tables are nested more than " + std::to_string(nesting_limit) + " deep",
-            "a plan needs three levels at most"};
-}
+    void fail(std::string code, std::string text, std::string mend) {
+        if (!fault_) fault_ = Guarded{at_, std::move(code), std::move(text), std::move(mend)};
+    }
 
-Guarded too_many_parts(std::size_t at) {
-    return {at, "this key has more than " + std::to_string(key_parts_limit) + " parts",
-            "a plan needs three parts at most, such as machine.write.set"};
-}
+    std::string_view text_;
+    std::size_t at_ = 0, depth_ = 0;
+    std::size_t dots_ = 0;  // in the key that may be here
+    std::optional<Guarded> fault_;
+};
 
 }  // namespace
 
 std::optional<Guarded> guard(std::string_view text) {
-    std::size_t depth = 0, dots = 0;
-    for (std::size_t at = 0; at < text.size();) {
-        const char byte = text[at];
-        if (byte == '"' || byte == '\'') {
-            at = end_of_string(text, at);
-            continue;
-        }
-        if (byte == '#') {
-            at = std::min(text.find('\n', at), text.size());
-            continue;
-        }
-        if (byte == '[' || byte == '{') ++depth;
-        if ((byte == ']' || byte == '}') && depth > 0) --depth;
-        if (byte == '.') ++dots;
-        if (ends_key(byte)) dots = 0;
-        if (depth > nesting_limit) return too_deep(at);
-        if (dots >= key_parts_limit) return too_many_parts(at);
-        ++at;
-    }
-    return std::nullopt;
+    return Guard(text).run();
 }
 
 }  // namespace durograde::plan

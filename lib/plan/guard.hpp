@@ -13,12 +13,15 @@ inline constexpr std::size_t nesting_limit = 16;    ///< brackets and braces ins
 /// Why a text is not given to the TOML parser.
 struct Guarded {
     std::size_t offset = 0;
-    std::string text, mend;
+    std::string code, text, mend;
 };
 
-/// Finds what would make the TOML parser recurse too deeply: it nests one table for each part of a
-/// dotted key, without a limit of its own, and 200,000 parts overflow the stack. Looks outside of
-/// strings and comments only, in one pass.
+/// Finds what the TOML parser (version 3.3) does not survive, in one pass without recursion:
+/// - It nests one table for each part of a dotted key, without a limit of its own: 200,000 parts
+///   overflow the stack.
+/// - It tells white space beyond ASCII by a function that is undefined for most of the characters
+///   below U+049A. It asks for it outside of strings and comments, where TOML 1.0 allows ASCII
+///   only, and behind a backslash in strings of several lines.
 std::optional<Guarded> guard(std::string_view text);
 
 }  // namespace durograde::plan

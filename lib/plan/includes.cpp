@@ -57,6 +57,7 @@ class Includer {
 
     /// Depth first: what a file includes is merged before the file.
     void add_text(const File& file, std::string text) {
+        if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);  // a byte-order mark
         const std::uint32_t source = sources_.add_file(file.shown, std::move(text));
         std::optional<Value> root = parse_toml(sources_, source, findings_);
         chain_.push_back(file);

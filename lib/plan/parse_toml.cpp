@@ -88,7 +88,7 @@ Spot spot_at(std::string_view text, std::size_t offset, std::uint32_t source) {
 std::optional<Value> parse_toml(const Sources& sources, std::uint32_t source, Findings& findings) {
     const std::string_view text = sources.text(source);
     if (const auto guarded = guard(text)) {
-        findings.error("too-deep", spot_at(text, guarded->offset, source), guarded->text,
+        findings.error(guarded->code, spot_at(text, guarded->offset, source), guarded->text,
                        guarded->mend);
         return std::nullopt;
     }

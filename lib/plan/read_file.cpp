@@ -77,10 +77,7 @@ std::variant<std::string, Unread> read_plan_file(const std::string& path) {
     // And again after: something else may have taken its place meanwhile.
     if (::fstat(file.get(), &status) != 0) return from_errno(errno);
     if (auto fault = unless_regular(status)) return *std::move(fault);
-    auto text = read_all(file.get());
-    if (auto* read = std::get_if<std::string>(&text); read != nullptr)
-        if (read->starts_with("\xEF\xBB\xBF")) read->erase(0, 3);
-    return text;
+    return read_all(file.get());
 }
 
 }  // namespace durograde::plan

@@ -18,7 +18,7 @@ struct Unread {
 /// What is said of a text beyond the limit.
 Unread plan_too_large();
 
-/// The whole text of a plan file, without a byte-order mark. Reads regular files only, never waits
+/// The whole text of a plan file. Reads regular files only, never waits
 /// for a writer (as opening a pipe would), never reads more than the limit.
 std::variant<std::string, Unread> read_plan_file(const std::string& path);
 

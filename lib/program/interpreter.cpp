@@ -40,6 +40,7 @@ bool matters_to_motion(const Line& line) {
 }
 
 constexpr double same_place_mm = 1e-9;
+constexpr std::int64_t most_tools = 32;
 
 }  // namespace
 
@@ -125,15 +126,22 @@ void Interpreter::interpret_tool(const Line& line, Step& step) {
     const Word& word = line.words[0];
     step.kind = StepKind::pin;
     if (line.word_count != 1 || word.value != Value::number || word.decimals != 0) return;
-    if (!is_tool(word.mantissa)) return;
+    step.tool = unknown_tool;
+    if (!is_tool(word.mantissa)) {
+        // A small number is some tool of the machine that the plan does not know; larger ones are
+        // commands in disguise (T99, T255, T1000: common practice, no source).
+        const bool is_foreign = word.mantissa >= 0 && word.mantissa < most_tools;
+        state_.foreign_tool = is_foreign ? static_cast<int>(word.mantissa) : -1;
+        return;
+    }
+    state_.foreign_tool = -1;
     step.kind = StepKind::tool;
     step.tool = static_cast<int>(word.mantissa);
     state_.tool = step.tool;
-    state_.tool_named = true;
 }
 
 bool Interpreter::is_tool(std::int64_t number) const {
-    if (dialect_.tools.empty()) return number >= 0 && number < 32;
+    if (dialect_.tools.empty()) return number >= 0 && number < most_tools;
     return std::find(dialect_.tools.begin(), dialect_.tools.end(), number) != dialect_.tools.end();
 }
 
@@ -329,6 +337,12 @@ void Interpreter::check_move(const RawLine& raw, const Step& step, bool start_kn
             throw failure(raw, 1, "unknown-position", "extrudes before the position is known",
                           "state X, Y and Z by a move before the first bead");
         }
+        if (state_.foreign_tool >= 0) {
+            throw failure(raw, 1, "unknown-tool",
+                          "extrudes with T" + std::to_string(state_.foreign_tool) +
+                              ", which is no tool of the plan",
+                          "add a [[tool]] with this number to the plan");
+        }
         if (!(step.feed_mm_min > 0)) {
             throw failure(raw, 1, "no-feed", "extrudes before any feed was given",
                           "give F on this move or before it");
@@ -472,6 +486,10 @@ void Interpreter::read_heat(const RawLine& raw, const Line& line, bool waits, St
     step.tool = state_.tool;
     const Word* number = line.find(line.words[0].letter == 'G' ? 'P' : 'T');
     if (number != nullptr) step.tool = static_cast<int>(number_of(raw, *number));
+    if (!is_tool(step.tool)) {
+        step.kind = StepKind::pin;
+        return;
+    }
     const Word* set = line.find('S');
     if (set == nullptr) set = line.find('R');
     if (set == nullptr) {

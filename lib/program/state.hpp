@@ -18,7 +18,7 @@ struct State {
     double feed_mm_min = 0.0;                 ///< 0 while none was given
     int motion = -1;                          ///< G code of the motion mode, 0 to 3, or -1
     int tool = 0;
-    bool tool_named = false;                  ///< a T command was seen
+    int foreign_tool = -1;                    ///< selected last, where it is no tool of the plan
     double retracted_mm = 0.0;                ///< filament drawn back and not yet restarted
     bool firmware_retracted = false;          ///< G10 without its G11
     double fan_duty = 0.0;

@@ -24,6 +24,8 @@ enum class StepKind : std::uint8_t {
     pin,       ///< anything else: nothing may move across it
 };
 
+inline constexpr int unknown_tool = -1;  ///< some T command went by that names no tool of the plan
+
 /// How the program's numbers are to be read.
 struct Frame {
     bool inch = false;
@@ -62,7 +64,7 @@ struct Step {
     // fan, label, tool, heat
     double fan_duty = 0.0;  ///< 0 to 1
     int label = -1;         ///< object index, -1 for none
-    int tool = 0;
+    int tool = 0;  ///< of a pin: `unknown_tool` where it may have changed the tool
     double temperature_c = 0.0;
     bool waits = false;
 

@@ -175,6 +175,10 @@ void Writer::arc(const Point& to, const Arc& arc, double e_mm, double feed_mm_mi
     position_ = to;
 }
 
+void Writer::owe(double e_mm) noexcept {
+    (frame_.e_relative ? e_owed_ : e_register_) += e_mm / frame_.e_unit_mm();
+}
+
 void Writer::feed(double feed_mm_min) {
     if (feed_mm_min == feed_mm_min_ || !(feed_mm_min > 0)) return;
     char* at = out_.room(move_line_bytes);

@@ -48,6 +48,8 @@ class Writer {
     void bead(const Point& to, double e_mm, double feed_mm_min);
     /// Extrudes (or travels, where `e_mm` is 0) along an arc.
     void arc(const Point& to, const Arc& arc, double e_mm, double feed_mm_min);
+    /// Adds filament to the next amount that is written.
+    void owe(double e_mm) noexcept;
     void feed(double feed_mm_min);
     /// Says height, feed and E mode anew whatever is held: a swap may have changed them.
     void restate(double feed_mm_min);

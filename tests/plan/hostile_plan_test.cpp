@@ -46,6 +46,17 @@ TEST_CASE("what would make the parser recurse is refused first", "[hostile]") {
     CHECK(format(found).size() < 1000);
 }
 
+TEST_CASE("text beyond ASCII is read in strings and comments", "[hostile]") {
+    const std::string text = "# \xC3\xA4 \xE2\x80\xA8\n" + small_plan();
+    CHECK(plan::load_text("name = \"\xC3\xA4\"\n" + text, "p.toml").name == "\xC3\xA4");
+    CHECK(plan::load_text("name = '\xC3\xA4'\n" + text, "p.toml").name == "\xC3\xA4");
+    CHECK(plan::load_text("name = \"\"\"\xC3\xA4 \\\n  b\xC3\xA4\"\"\"\n" + text, "p.toml").name ==
+          "\xC3\xA4 b\xC3\xA4");
+    CHECK(plan::load_text("name = \"\"\"\\\\\xC3\xA4\"\"\"\n" + text, "p.toml").name ==
+          "\\\xC3\xA4");
+    fault("\"\xC3\xA4\" = 1\n" + text, "unknown-key");
+}
+
 TEST_CASE("dots and brackets in strings and comments are text", "[hostile]") {
     const std::string many = repeated(".", 100) + repeated("[", 100);
     const std::string text = "# " + many + "\n" + small_plan() + "[sheet] # " + many + "\n";
@@ -95,6 +106,11 @@ TEST_CASE("text that is no TOML is refused at its place", "[hostile]") {
                                           {"x = .5\n", 1},
                                           {"[machine\n", 1},
                                           {"[=\n", 1},
+                                          {"x = 1\xC9\xA2\n", 1},
+                                          {"\xC3\xA4 = 1\n", 1},
+                                          {"x = 1 \xC2\xA0\n", 1},
+                                          {"x = \"\"\"a\n\\\n  \xC3\xA4\"\"\"\n", 3},
+                                          {"x = \"\"\"\n\\\xC3\xA4\"\"\"\n", 2},
                                           {"\n[[\n", 2},
                                           {"[ .a]\n", 1},
                                           {"\n\nx = [1,\n", 4},
@@ -108,6 +124,7 @@ TEST_CASE("a byte-order mark and CRLF are read", "[hostile]") {
     std::string text;
     for (const char byte : small_plan()) text += byte == '\n' ? "\r\n" : std::string(1, byte);
     CHECK(faults_of_file(folder.write("pads.toml", "\xEF\xBB\xBF" + text)).empty());
+    CHECK(faults_of("\xEF\xBB\xBF" + text).empty());
     CHECK(fault(text + "x = 1\r\n", "unknown-key").source_line == "x = 1");
 }
 

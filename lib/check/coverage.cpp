@@ -1,0 +1,219 @@
+#include "check/coverage.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <numbers>
+
+namespace durograde::check {
+namespace {
+
+std::string place_text(const Point& point) {
+    std::array<char, 96> text{};
+    std::snprintf(text.data(), text.size(), "X%.3f Y%.3f Z%.3f", point.x, point.y, point.z);
+    return text.data();
+}
+
+/// Share of a segment's length that is `mm` long.
+double share_of(double mm, const Segment& segment) { return mm / segment.length_mm; }
+
+}  // namespace
+
+void Coverage::begin() {
+    indexed_ = false;
+    stretches_.clear();
+    next_ = span_first_ = span_last_ = 0;
+}
+
+void Coverage::open_span(std::uint32_t first, std::uint32_t last) {
+    span_first_ = first;
+    span_last_ = last;
+    next_ = first;
+}
+
+bool Coverage::is_next_whole(const Act& bead, const Precision& precision) const {
+    if (next_ >= span_last_) return false;
+    const Segment& segment = layer_.segments[next_];
+    if (segment.covered != bare || bead.is_arc != (segment.arc >= 0)) return false;
+    const double slack = std::max(precision.xy_mm, precision.z_mm);
+    if (!is_near(bead.to, segment.to, slack) || !is_near(bead.from, layer_.start_of(next_), slack)) {
+        return false;
+    }
+    return segment.arc < 0 || fit_arc(next_, bead, precision.xy_mm).lies_on;
+}
+
+Match Coverage::match(const Act& bead, const Precision& precision, std::uint64_t output_line) {
+    Match match;
+    if (is_next_whole(bead, precision)) {
+        match.segment = next_;
+        match.found = true;
+        layer_.segments[next_].covered = whole;
+        ++next_;
+        return match;
+    }
+    bool twice = false;
+    match = search(bead, precision, twice);
+    if (match.found) {
+        cover(match);
+        return match;
+    }
+    const char* what = twice ? "is extruded a second time: " : "lies on no bead of the input: ";
+    ledger_.fail(Invariant::same_beads, bead.length_mm,
+                 {twice ? layer_.segments[match.segment].line : 0, output_line},
+                 what + place_text(bead.from) + " to " + place_text(bead.to));
+    return match;
+}
+
+/// The best of the segments that the bead lies on.
+Match Coverage::search(const Act& bead, const Precision& precision, bool& twice) {
+    Match best;
+    int best_rank = -1;
+    const auto consider = [&](std::uint32_t index) {
+        const Fit found = fit(index, bead, precision);
+        if (!found.lies_on) return;
+        const Segment& segment = layer_.segments[index];
+        const double slack = share_of(2 * precision.xy_mm, segment);
+        if (!is_free(segment, found.from, found.to, slack)) {
+            twice = true;
+            if (!best.found) best.segment = index;
+            return;
+        }
+        const int rank_here = rank(index, found, bead, slack);
+        // Of equals the first in the input's order; they come last first.
+        if (rank_here < best_rank) return;
+        best_rank = rank_here;
+        const bool elsewhere = index < span_first_ || index >= span_last_;
+        best = {index, found.from, found.to, true, elsewhere};
+    };
+    if (next_ < span_last_) consider(next_);
+    if (best.found) return best;
+    if (!indexed_) {
+        index_.build(layer_);
+        indexed_ = true;
+    }
+    const Point middle = bead.is_arc ? bead.arc.at(0.5, bead.from.z, bead.to.z)
+                                     : between(bead.from, bead.to, 0.5);
+    index_.near(middle.x, middle.y, consider);
+    return best;
+}
+
+/// Where several segments could be meant (beads printed over each other), the likelier one: in this span,
+/// with the same begin or end, with the same filament for its length.
+int Coverage::rank(std::uint32_t index, const Fit& fit, const Act& bead, double slack) const {
+    const Segment& segment = layer_.segments[index];
+    const bool here = index >= span_first_ && index < span_last_;
+    const bool begins = fit.from <= slack, ends = fit.to >= 1.0 - slack;
+    const double e_mm = segment.e_mm * (fit.to - fit.from);
+    constexpr double alike = 0.01;  // of two beads over each other, the one fed alike
+    const bool same_feed = std::abs(bead.e_mm - e_mm) <= alike * e_mm;
+    return (here ? 8 : 0) + (begins ? 2 : 0) + (ends ? 2 : 0) + (same_feed ? 1 : 0);
+}
+
+Coverage::Fit Coverage::fit(std::uint32_t index, const Act& bead, const Precision& precision) const {
+    const Segment& segment = layer_.segments[index];
+    if (bead.is_arc != (segment.arc >= 0)) return {};
+    const Fit found = bead.is_arc ? fit_arc(index, bead, precision.xy_mm)
+                                  : fit_line(index, bead, precision.xy_mm);
+    if (!found.lies_on) return {};
+    const double from_z = layer_.start_of(index).z;
+    const double rise = segment.to.z - from_z;
+    // A cut is placed by length and its height rounded on its own.
+    const double slack_z = precision.z_mm + std::abs(rise) * share_of(precision.xy_mm, segment);
+    const bool level = std::abs(from_z + rise * found.from - bead.from.z) <= slack_z &&
+                       std::abs(from_z + rise * found.to - bead.to.z) <= slack_z;
+    return level ? found : Fit{};
+}
+
+Coverage::Fit Coverage::fit_line(std::uint32_t index, const Act& bead, double slack_mm) const {
+    const Point from = layer_.start_of(index);
+    const Point& to = layer_.segments[index].to;
+    const double dx = to.x - from.x, dy = to.y - from.y;
+    const double square = dx * dx + dy * dy;
+    const double length = std::sqrt(square);
+    const auto along = [&](const Point& p) { return ((p.x - from.x) * dx + (p.y - from.y) * dy) / square; };
+    const auto away = [&](const Point& p) { return std::abs((p.x - from.x) * dy - (p.y - from.y) * dx) / length; };
+    if (away(bead.from) > slack_mm || away(bead.to) > slack_mm) return {};
+    const double a = along(bead.from), b = along(bead.to);
+    const double slack = slack_mm / length;
+    if (a < -slack || b > 1.0 + slack || b < a) return {};
+    return {true, std::clamp(a, 0.0, 1.0), std::clamp(b, 0.0, 1.0)};
+}
+
+/// On the same circle, turning the same way, within the sweep. Centres that are written rounded beside
+/// rounded ends are off by up to three units of the last decimal.
+Coverage::Fit Coverage::fit_arc(std::uint32_t index, const Act& bead, double slack_mm) const {
+    const Arc& arc = layer_.arcs[static_cast<std::size_t>(layer_.segments[index].arc)];
+    const double slack = 3 * slack_mm;
+    if ((arc.sweep_rad > 0) != (bead.arc.sweep_rad > 0)) return {};
+    if (std::abs(arc.center_x - bead.arc.center_x) > slack ||
+        std::abs(arc.center_y - bead.arc.center_y) > slack ||
+        std::abs(arc.radius - bead.arc.radius) > slack) {
+        return {};
+    }
+    constexpr double turn = 2 * std::numbers::pi;
+    const double sense = arc.sweep_rad > 0 ? 1.0 : -1.0;
+    const double slack_rad = slack / arc.radius;
+    const double whole_rad = std::abs(arc.sweep_rad);
+    const double length_rad = std::abs(bead.arc.sweep_rad);
+    double begin = std::fmod(sense * (bead.arc.begin_rad - arc.begin_rad) + 2 * turn, turn);
+    if (begin + length_rad > whole_rad + slack_rad) begin -= turn;
+    const double end = begin + length_rad;
+    if (begin < -slack_rad || end > whole_rad + slack_rad) return {};
+    return {true, std::clamp(begin / whole_rad, 0.0, 1.0), std::clamp(end / whole_rad, 0.0, 1.0)};
+}
+
+bool Coverage::is_free(const Segment& segment, double from, double to, double slack) const {
+    if (segment.covered == whole) return false;
+    for (std::int32_t i = segment.covered; i > 0;) {
+        const Stretch& stretch = stretches_[static_cast<std::size_t>(i - 1)];
+        if (std::min(to, stretch.to) - std::max(from, stretch.from) > slack) return false;
+        i = stretch.next;
+    }
+    return true;
+}
+
+void Coverage::cover(const Match& match) {
+    Segment& segment = layer_.segments[match.segment];
+    const bool starts = match.from <= 0.0, ends = match.to >= 1.0;
+    if (segment.covered == bare && starts && ends) {
+        segment.covered = whole;
+    } else {
+        stretches_.push_back({match.from, match.to, segment.covered});
+        segment.covered = static_cast<std::int32_t>(stretches_.size());
+    }
+    next_ = match.segment + (ends ? 1 : 0);
+}
+
+double Coverage::uncovered_share(const Segment& segment, double slack) const {
+    if (segment.covered == whole) return 0.0;
+    std::vector<Stretch> covered;
+    for (std::int32_t i = segment.covered; i > 0;) {
+        covered.push_back(stretches_[static_cast<std::size_t>(i - 1)]);
+        i = covered.back().next;
+    }
+    std::sort(covered.begin(), covered.end(),
+              [](const Stretch& a, const Stretch& b) { return a.from < b.from; });
+    double reached = 0.0, missing = 0.0;
+    for (const Stretch& stretch : covered) {
+        if (stretch.from > reached + slack) missing += stretch.from - reached;
+        reached = std::max(reached, stretch.to);
+    }
+    return missing + (1.0 > reached + slack ? 1.0 - reached : 0.0);
+}
+
+void Coverage::settle(std::uint32_t first, std::uint32_t last, const Precision& precision,
+                      std::uint64_t output_line) {
+    for (std::uint32_t i = first; i < last; ++i) {
+        Segment& segment = layer_.segments[i];
+        if (segment.covered == whole) continue;
+        const double slack = share_of(2 * precision.xy_mm, segment);
+        const double missing = uncovered_share(segment, slack);
+        segment.covered = whole;
+        if (missing <= 0.0) continue;
+        ledger_.fail(Invariant::same_beads, missing * segment.length_mm, {segment.line, output_line},
+                     "is not extruded: bead of the input to " + place_text(segment.to));
+    }
+}
+
+}  // namespace durograde::check

@@ -1,0 +1,73 @@
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "check/layer.hpp"
+#include "check/ledger.hpp"
+#include "check/precision.hpp"
+#include "check/segment_index.hpp"
+
+namespace durograde::check {
+
+/// The stretch of an input segment that a bead of the output lies on.
+struct Match {
+    std::uint32_t segment = 0;
+    double from = 0.0, to = 1.0;  ///< shares of its length
+    bool found = false;
+    bool elsewhere = false;  ///< on the other side of a line that nothing may move across
+};
+
+/// Keeps account of which input segments of one layer the output has extruded, and finds the one that a
+/// bead of the output lies on. Beads mostly come in the order of the input: what follows the last match
+/// is tried first.
+class Coverage {
+  public:
+    Coverage(Layer& layer, Ledger& ledger) : layer_(layer), ledger_(ledger) {}
+
+    /// The layer was filled anew.
+    void begin();
+
+    /// Segments [first, last) are what may be extruded now: what lies between two pins.
+    void open_span(std::uint32_t first, std::uint32_t last);
+
+    /// Finds the stretch that `bead` lies on, marks it as extruded, and says so.
+    Match match(const Act& bead, const Precision& precision, std::uint64_t output_line);
+
+    /// Writes down what of the segments [first, last) was never extruded.
+    void settle(std::uint32_t first, std::uint32_t last, const Precision& precision,
+                std::uint64_t output_line);
+
+  private:
+    static constexpr std::int32_t bare = 0, whole = -1;  // above 0: index into stretches_, plus one
+
+    /// An extruded stretch of a segment, as shares of its length.
+    struct Stretch {
+        double from = 0.0, to = 0.0;
+        std::int32_t next = 0;
+    };
+    /// How well a segment fits a bead.
+    struct Fit {
+        bool lies_on = false;
+        double from = 0.0, to = 0.0;
+    };
+    [[nodiscard]] bool is_next_whole(const Act& bead, const Precision& precision) const;
+    [[nodiscard]] Fit fit(std::uint32_t index, const Act& bead, const Precision& precision) const;
+    [[nodiscard]] Fit fit_line(std::uint32_t index, const Act& bead, double slack_mm) const;
+    [[nodiscard]] Fit fit_arc(std::uint32_t index, const Act& bead, double slack_mm) const;
+    [[nodiscard]] bool is_free(const Segment& segment, double from, double to, double slack) const;
+    [[nodiscard]] int rank(std::uint32_t index, const Fit& fit, const Act& bead, double slack) const;
+    [[nodiscard]] double uncovered_share(const Segment& segment, double slack) const;
+    Match search(const Act& bead, const Precision& precision, bool& twice);
+    void cover(const Match& match);
+
+    Layer& layer_;
+    Ledger& ledger_;
+    SegmentIndex index_;
+    bool indexed_ = false;
+    std::vector<Stretch> stretches_;
+    std::uint32_t next_ = 0;  ///< the segment after the last match, or that one where it was cut
+    std::uint32_t span_first_ = 0, span_last_ = 0;
+};
+
+}  // namespace durograde::check

@@ -1,0 +1,50 @@
+#pragma once
+
+#include <map>
+
+#include "check/clock.hpp"
+#include "plan/plan.hpp"
+
+namespace durograde::check {
+
+/// Where the set-points of the output leave the tools' temperatures. Time is known between two bounds, and
+/// so is each temperature.
+class HeatModel {
+  public:
+    /// Both must outlive the model. Every tool starts at its ambient temperature, with no set-point.
+    HeatModel(const plan::Plan& plan, const Clock& clock);
+
+    struct Tool {
+        const plan::Tool* plan = nullptr;  ///< nullptr: a number that the plan does not know
+        bool given = false;                ///< a set-point was given
+        bool reached = false;              ///< waited for since the set-point was given
+        double set_c = 0.0;
+        double short_c = 25.0, long_c = 25.0;  ///< by the shortest and the longest time it can have been
+    };
+
+    void set(int tool, double celsius);
+    /// The output waits until the tool is at its set-point; -1: every tool. Returns the longest that this
+    /// may take, s.
+    double wait(int tool);
+
+    /// The tool as it stands now.
+    const Tool& now(int tool);
+    [[nodiscard]] const std::map<int, Tool>& tools() const noexcept { return tools_; }
+
+    /// Seconds at full power from the coolest that the tool may be now up to its set-point; a very long
+    /// time where it never gets there.
+    double heating_s(int tool);
+
+  private:
+    struct Times {
+        double short_s = 0.0, long_s = 0.0;
+    };
+    void catch_up(int number, Tool& tool);
+    [[nodiscard]] double longest_wait_s(const Tool& tool) const;
+
+    const Clock& clock_;
+    std::map<int, Tool> tools_;
+    std::map<int, Times> seen_;
+};
+
+}  // namespace durograde::check

@@ -1,0 +1,154 @@
+#include "check/heat_watch.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace durograde::check {
+namespace {
+
+constexpr double written_k = 0.0006;  // temperatures are written with three decimals
+
+std::string tool_text(int number) { return "tool " + std::to_string(number); }
+
+/// Whole degrees and tenths, for messages.
+std::string celsius_text(double celsius) {
+    const long tenths = std::lround(celsius * 10);
+    return std::to_string(tenths / 10) + "." + std::to_string(std::abs(tenths % 10)) + " °C";
+}
+
+}  // namespace
+
+HeatWatch::HeatWatch(const plan::Plan& plan, Clock& clock, Ledger& ledger)
+    : plan_(plan), clock_(clock), ledger_(ledger), model_(plan, clock) {}
+
+void HeatWatch::set(int number, double celsius, std::uint64_t output_line) {
+    if (celsius > plan_.machine.hottest_c + written_k) {
+        ledger_.fail(Invariant::right_heat, celsius - plan_.machine.hottest_c, {0, output_line},
+                     tool_text(number) + " is set to " + celsius_text(celsius) +
+                         ", above the machine's hottest");
+    }
+    const double before_c = model_.now(number).set_c;
+    model_.set(number, celsius);
+    const auto found = idle_.find(number);
+    if (found == idle_.end() || before_c == celsius) return;
+    Idle& idle = found->second;
+    const plan::Tool* tool = model_.now(number).plan;
+    if (tool == nullptr) return;
+    if (idle.hot) end_hot(number, idle, output_line);
+    idle.hot = celsius > tool->standby_c + written_k;
+    idle.hot_since_s = clock_.least_s();
+    idle.heating_s = idle.hot ? model_.heating_s(number) : 0.0;
+    if (celsius <= 0) idle.off_s = std::min(idle.off_s, clock_.least_s());
+    idle.line = output_line;
+}
+
+void HeatWatch::select(int number, std::uint64_t output_line) {
+    if (number == tool_) return;
+    begin_idle(tool_, output_line);
+    clock_.may_pause(plan_.machine.swap_time_s);
+    end_idle(number, false, output_line);
+    tool_ = number;
+}
+
+void HeatWatch::begin_grading(std::uint64_t output_line) {
+    grading_ = true;
+    for (const plan::Tool& tool : plan_.tools) {
+        if (tool.number != tool_) begin_idle(tool.number, output_line);
+    }
+}
+
+// --- idle tools ---------------------------------------------------------------------------------
+
+void HeatWatch::begin_idle(int number, std::uint64_t line) {
+    const HeatModel::Tool& tool = model_.now(number);
+    if (tool.plan == nullptr) return;
+    Idle idle;
+    idle.since_s = idle.hot_since_s = clock_.least_s();
+    idle.hot = tool.set_c > tool.plan->standby_c + written_k;
+    // What is still on its way up may get there first.
+    idle.heating_s = idle.hot && !tool.reached ? model_.heating_s(number) : 0.0;
+    if (tool.set_c <= 0) idle.off_s = idle.since_s;
+    idle.line = line;
+    idle_[number] = idle;
+}
+
+/// An idle tool may stand hot for the time that the plan allows, and for as long as it takes to get hot.
+void HeatWatch::end_hot(int number, Idle& idle, std::uint64_t line) {
+    if (!watches_idle()) return;
+    const double hot_s = clock_.least_s() - idle.hot_since_s - idle.heating_s;
+    if (hot_s <= plan_.heat->idle_s) return ledger_.note(Invariant::quiet_when_idle, hot_s);
+    ledger_.fail(Invariant::quiet_when_idle, hot_s, {0, idle.line},
+                 tool_text(number) + " stands idle above its standby from here to line " +
+                     std::to_string(line));
+}
+
+void HeatWatch::end_idle(int number, bool for_good, std::uint64_t line) {
+    const auto found = idle_.find(number);
+    if (found == idle_.end()) return;
+    Idle& idle = found->second;
+    if (idle.hot) end_hot(number, idle, line);
+    const double gap_s = clock_.least_s() - idle.since_s;
+    if (watches_idle() && (for_good || gap_s > plan_.heat->horizon_s)) {
+        const double on_s = std::min(idle.off_s, clock_.least_s()) - idle.since_s;
+        if (on_s > plan_.heat->idle_s) {
+            ledger_.fail(Invariant::quiet_when_idle, on_s, {0, idle.line},
+                         tool_text(number) + " is not off, though it is not needed until line " +
+                             std::to_string(line));
+        }
+    }
+    idle_.erase(found);
+}
+
+void HeatWatch::finish(std::uint64_t output_line) {
+    for (const plan::Tool& tool : plan_.tools) {
+        if (tool.number != tool_) end_idle(tool.number, true, output_line);
+        const double set_c = model_.now(tool.number).set_c;
+        if (set_c <= 0) continue;
+        ledger_.fail(Invariant::quiet_when_idle, 0.0, {0, output_line},
+                     tool_text(tool.number) + " is left at " + celsius_text(set_c) + " at the end");
+    }
+}
+
+// --- extrusion ----------------------------------------------------------------------------------
+
+void HeatWatch::extrude(const Target& target, Lines lines) {
+    const HeatModel::Tool& tool = model_.now(tool_);
+    if (!tool.given && !(target.celsius > 0)) return;
+    const double off_k = std::abs(tool.set_c - target.celsius);
+    if (off_k > written_k) {
+        return ledger_.fail(Invariant::right_heat, off_k, lines,
+                            tool_text(tool_) + " extrudes with its set-point at " +
+                                celsius_text(tool.set_c) + " in place of " +
+                                celsius_text(target.celsius));
+    }
+    if (tool.set_c < plan_.machine.coldest_extrusion_c) {
+        return ledger_.fail(Invariant::right_heat, plan_.machine.coldest_extrusion_c - tool.set_c, lines,
+                            tool_text(tool_) + " extrudes below the coldest allowed");
+    }
+    // How the input got its own tools hot is the input's affair.
+    if (!target.keeps) check_temperature(tool, lines);
+}
+
+void HeatWatch::prime(std::uint64_t output_line) {
+    const HeatModel::Tool& tool = model_.now(tool_);
+    if (tool.plan == nullptr) return;
+    if (tool.set_c < plan_.machine.coldest_extrusion_c) {
+        return ledger_.fail(Invariant::right_heat, plan_.machine.coldest_extrusion_c - tool.set_c,
+                            {0, output_line}, tool_text(tool_) + " is primed below the coldest allowed");
+    }
+    check_temperature(tool, {0, output_line});
+}
+
+/// Neither waited for, nor within the tolerance by whatever time it can have been.
+void HeatWatch::check_temperature(const HeatModel::Tool& tool, Lines lines) {
+    if (tool.reached || tool.plan == nullptr) return;
+    // With the true time between its bounds, a temperature that passes the set-point lies between theirs.
+    const double below_k = tool.set_c - std::max(tool.short_c, tool.long_c);
+    const double above_k = std::min(tool.short_c, tool.long_c) - tool.set_c;
+    const double off_k = std::max({0.0, below_k, above_k});
+    if (off_k <= tool.plan->ready_k) return ledger_.note(Invariant::right_heat, off_k);
+    ledger_.fail(Invariant::right_heat, off_k, lines,
+                 tool_text(tool_) + " extrudes before it has reached " + celsius_text(tool.set_c));
+}
+
+}  // namespace durograde::check

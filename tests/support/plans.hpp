@@ -1,0 +1,31 @@
+#pragma once
+
+#include <cstdint>
+#include <string>
+
+#include "plan/plan.hpp"
+#include "style.hpp"
+
+namespace durograde::support {
+
+/// What a made-up plan holds.
+struct PlanShape {
+    int tools = 3;
+    double firm_mm = 2.0, blend_mm = 4.0;  ///< zones around the part's axis
+    bool by_height = false;                ///< a zone by height as well
+    bool turned_box = false;               ///< a box shape, so that turns matter
+    bool material = true, order = true, strings = true, heat = true;
+    bool primes = false, hops = true, fans = false, limits_flow = false;
+    int outside = -1;  ///< a tool number, or -1 for "keep"
+    double shift_x_mm = 0.0, shift_y_mm = 0.0;  ///< of the places
+    std::string extra;                          ///< further TOML at the end
+};
+
+/// A random mix, the same for the same seed everywhere.
+PlanShape plan_shape_from_seed(std::uint64_t seed);
+
+/// TOML of a plan for a generated sheet, its places listed.
+std::string plan_text(const sheets::Style& style, const PlanShape& shape);
+plan::Plan plan_for(const sheets::Style& style, const PlanShape& shape);
+
+}  // namespace durograde::support
