@@ -123,8 +123,7 @@ struct number_literal : primitive<number_literal> {
     }
 
   private:
-    static constexpr double largest =
-        1e9;  // a kilometre thousandfold: sums and products stay finite
+    static constexpr double largest = 1e9;  // a thousand kilometres in mm: far beyond any machine
 };
 
 struct field_or_truth : primitive<field_or_truth> {

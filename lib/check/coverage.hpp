@@ -31,6 +31,9 @@ class Coverage {
     /// Segments [first, last) are what may be extruded now: what lies between two pins.
     void open_span(std::uint32_t first, std::uint32_t last);
 
+    /// True where the last segment was just extruded.
+    [[nodiscard]] bool is_done() const { return next_ >= layer_.segments.size(); }
+
     /// Finds the stretch that `bead` lies on, marks it as extruded, and says so.
     Match match(const Act& bead, const Precision& precision, std::uint64_t output_line);
 

@@ -30,7 +30,7 @@ void name_parts(const plan::Plan& plan, const std::string& input, region::Footpr
     std::vector<int> taken(footprint.islands().size(), region::outside);
     for (std::size_t i = 0; i < plan.sheet.places.size(); ++i) {
         const plan::PartPlace& place = plan.sheet.places[i];
-        const int island = footprint.island_around(place.x_mm, place.y_mm);
+        const int island = footprint.island_at(place.x_mm, place.y_mm);
         const std::string where = fmt::format("part {} (x {:.3f}, y {:.3f})", i, place.x_mm, place.y_mm);
         if (island < 0) {
             throw bad_input(input, "no-part", "there are no beads at the place of " + where,
@@ -208,20 +208,20 @@ class Grading {
     bool in_order_ = false;
 };
 
-/// Nothing asked, nothing done.
-void copy_through(ProgramInput& input, Sink& output) {
-    LineSource source = input.second_reading();
-    RawLine line;
-    std::string chunk;
-    constexpr std::size_t chunk_bytes = 1 << 16;
-    while (source.next(line)) {
-        source.keep_from(line.offset);
-        chunk.append(line.text).append(line.ending);
-        if (chunk.size() < chunk_bytes) continue;
-        output.write(chunk);
-        chunk.clear();
-    }
-    output.write(chunk);
+/// Nothing asked, nothing done: the bytes are passed on unread, whatever they are.
+Figures copy_through(ProgramInput& input, const plan::Plan& plan, Sink& output) {
+    Figures figures;
+    figures.plan_name = plan.name;
+    figures.plan_file = plan.file;
+    figures.input_name = input.name();
+    figures.nothing_asked = true;
+    figures.warnings = plan.warnings;
+    CountingSink counted(&output);
+    input.copy_to(counted);
+    input.check_unchanged();
+    figures.edits.copied = figures.input_lines = figures.output_lines = counted.lines();
+    figures.input_bytes = figures.output_bytes = counted.bytes();
+    return figures;
 }
 
 void estimate_waste(const plan::Plan& plan, Figures& figures) {
@@ -234,27 +234,20 @@ void estimate_waste(const plan::Plan& plan, Figures& figures) {
 }  // namespace
 
 Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
+    if (plan.asks_nothing()) return copy_through(input, plan, output);
     LineSource first = input.first_reading();
-    const Survey survey =
-        grade::survey(first, program::Dialect::of(plan), plan.machine);
+    const Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine);
+    name_parts(plan, input.name(), *survey.footprint);
     Figures figures = begin_figures(plan, survey, input.name());
     CountingSink counted(&output);
-    if (plan.asks_nothing()) {
-        figures.nothing_asked = true;
-        figures.edits.copied = survey.lines;
-        figures.after_s = survey.time_s;
-        copy_through(input, counted);
-    } else {
-        name_parts(plan, input.name(), *survey.footprint);
-        std::optional<program::Numbering> numbering;
-        if (survey.has_numbers) {
-            numbering.emplace(counted, survey.first_number, survey.has_checksums);
-        }
-        Sink& sink = numbering ? static_cast<Sink&>(*numbering) : counted;
-        Grading(input, plan, survey, sink, figures).run(declaration(plan, survey));
-        if (numbering) numbering->finish();
-        estimate_waste(plan, figures);
+    std::optional<program::Numbering> numbering;
+    if (survey.has_numbers) {
+        numbering.emplace(counted, survey.first_number, survey.has_checksums);
     }
+    Sink& sink = numbering ? static_cast<Sink&>(*numbering) : counted;
+    Grading(input, plan, survey, sink, figures).run(declaration(plan, survey));
+    if (numbering) numbering->finish();
+    estimate_waste(plan, figures);
     input.check_unchanged();
     figures.output_bytes = counted.bytes();
     figures.output_lines = counted.lines();

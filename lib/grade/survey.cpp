@@ -160,8 +160,8 @@ class Surveyor {
         s_.decimals.z = std::clamp(s_.decimals.z, s_.inch ? 4 : 3, 6);
         s_.decimals.e = std::clamp(s_.decimals.e, s_.inch ? 6 : 5, 8);
         s_.decimals.f = std::clamp(s_.decimals.f, s_.inch ? 2 : 0, 4);
-        measure_beads();
-        s_.footprint->find_islands(s_.bead_width_mm);
+        measure();
+        s_.footprint->find_islands();
     }
 
   private:
@@ -199,8 +199,9 @@ class Surveyor {
         const Step& step = seen.step;
         const double z = step.from.z;
         if (layers_.begins(z)) {
-            const double rise = z - z_mm_;
-            if (layers_.runs() > 1 && rise > 0) ++rises_[std::lround(rise * 1e4)];
+            const double rise = layers_.layer() > 0 ? z - z_mm_ : 0.0;
+            if (rise > 0) ++rises_[std::lround(rise * 1e4)];
+            s_.footprint->begin_layer(rise);
             z_mm_ = z;
         }
         ++s_.strokes;
@@ -216,18 +217,18 @@ class Surveyor {
     }
 
     void paint(const Step& step, double length) {
-        const auto run = static_cast<std::uint32_t>(layers_.runs());
-        const bool above = layers_.layer() > 0;
-        if (!step.is_arc) return s_.footprint->paint(step.from, step.to, run, above);
+        const double volume = step.e_mm * area_mm2_;
+        if (!step.is_arc) return s_.footprint->paint(step.from, step.to, volume);
         const int chords = static_cast<int>(length / paint_step_mm) + 1;
         for (int i = 0; i < chords; ++i) {
             s_.footprint->paint(along(step.arc, step.from, step.to, 1.0 * i / chords),
-                                along(step.arc, step.from, step.to, (i + 1.0) / chords), run, above);
+                                along(step.arc, step.from, step.to, (i + 1.0) / chords),
+                                volume / chords);
         }
     }
 
-    /// Bead width from what is extruded per mm and layer: volume = length · width · height.
-    void measure_beads() {
+    /// The commonest step between layers, and the beads' width by it.
+    void measure() {
         long most = 0;
         for (const auto& [rise, count] : rises_) {
             if (count <= most) continue;
@@ -235,9 +236,7 @@ class Surveyor {
             s_.layer_height_mm = static_cast<double>(rise) * 1e-4;
         }
         if (s_.layer_height_mm <= 0) s_.layer_height_mm = s_.high_z;
-        if (s_.bead_length_mm <= 0 || s_.layer_height_mm <= 0) return;
-        const double area = s_.filament_mm * area_mm2_ / s_.bead_length_mm;
-        s_.bead_width_mm = std::clamp(area / s_.layer_height_mm, 0.2, 2.5);
+        s_.bead_width_mm = s_.footprint->bead_width_mm();
     }
 
     Survey& s_;

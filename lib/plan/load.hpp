@@ -14,10 +14,10 @@ struct Override {
     std::string key, value;
 };
 
-/// Loads, merges the includes of, and validates a plan. Throws `Failure` (Exit::bad_plan) with every
-/// diagnostic found, each with file, line and column; Exit::no_input where `file` itself cannot be
-/// opened. An include that cannot is a fault of the plan that names it. What is allowed and yet
-/// hardly meant is in the plan's `warnings`.
+/// Loads, merges the includes of, and validates a plan. Throws `Failure` (Exit::bad_plan) with
+/// every diagnostic found, each with file, line and column; Exit::no_input where `file` itself
+/// cannot be opened. An include that cannot is a fault of the plan that names it. What is allowed
+/// and yet hardly meant is in the plan's `warnings`.
 Plan load(const std::string& file, const std::vector<Override>& overrides = {});
 
 /// The same from text; includes are looked up beside `file`.

@@ -66,6 +66,7 @@ std::vector<MaterialPoint> read_points(TableReader& material) {
     });
     check_distinct(points, findings);
     std::vector<MaterialPoint> sorted;
+    sorted.reserve(points.size());
     for (const ReadPoint& read : points) sorted.push_back(read.point);
     return sorted;
 }

@@ -4,10 +4,10 @@
 #include <string>
 #include <string_view>
 
-// The one source that pays for the parser's header, and sees its types. Compiled in here whatever the
-// build says, because its assertions must not stand: "[=" is an error in a plan like any other, yet
-// version 3.3 asserts that a key follows the bracket before it looks. That aborts in a debug build,
-// and where NDEBUG turns assertions into assumptions it is undefined.
+// The one source that pays for the parser's header, and sees its types. Compiled in here whatever
+// the build says, because its assertions must not stand: "[=" is an error in a plan like any other,
+// yet version 3.3 asserts that a key follows the bracket before it looks. That aborts in a debug
+// build, and where NDEBUG turns assertions into assumptions it is undefined.
 #undef NDEBUG
 #undef TOML_SHARED_LIB
 #undef TOML_HEADER_ONLY

@@ -6,7 +6,7 @@
 
 namespace durograde::plan {
 
-inline constexpr std::size_t plan_size_limit = 256 * 1024;  ///< bytes of one file
+inline constexpr std::size_t plan_size_limit = 262144;  ///< bytes of one file: 256 KiB
 
 /// Why a plan file was not read.
 struct Unread {

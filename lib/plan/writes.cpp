@@ -36,7 +36,7 @@ class TemplateReader {
         const std::string text = table_.text(key, fallback);
         const Value* const value = table_.find(key);
         if (value == nullptr || value->kind != Kind::text) return known_template(fallback);
-        const CommandTemplate command = parse(*value);
+        CommandTemplate command = parse(*value);
         if (!command.parts.empty() || text.empty()) require(*value, key, command, needed);
         for (const NamedSlot& stranger : strangers) refuse(*value, key, command, stranger);
         return command;

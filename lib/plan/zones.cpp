@@ -170,6 +170,7 @@ std::vector<Zone> read_zones(TableReader& plan, const std::vector<Tool>& tools,
     const Value* const value = plan.need("zone", "[[zone]] with `where` and `tool`, one at least");
     std::vector<TableReader> tables = plan.list("zone", "[[zone]]", 256);
     std::vector<Zone> zones;
+    zones.reserve(tables.size());
     for (TableReader& table : tables)
         zones.push_back(ZoneReader(table, tools, shapes).read(zones.size()));
     if (value != nullptr && value->kind == Kind::list && value->items.empty())

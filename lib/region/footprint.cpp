@@ -38,10 +38,25 @@ void Footprint::paint_cell(std::size_t at, std::uint32_t run, bool above_first) 
     if (cell.times < 2) ++cell.times;
 }
 
-void Footprint::paint(const program::Point& from, const program::Point& to, std::uint32_t layer_run,
-                      bool above_first) {
-    several_layers_ = several_layers_ || above_first;
-    const std::uint32_t run = (layer_run + 1) & 0x1fffffff;  // 0 is never painted
+void Footprint::begin_layer(double above_mm) {
+    ++layer_run_;
+    above_mm_ = above_mm;
+    several_layers_ = several_layers_ || above_mm > 0;
+}
+
+double Footprint::bead_width_mm() const {
+    constexpr double usual_mm = 0.45, narrowest_mm = 0.2, widest_mm = 2.5;
+    if (measured_side_mm2_ <= 0) return usual_mm;
+    return std::clamp(measured_volume_mm3_ / measured_side_mm2_, narrowest_mm, widest_mm);
+}
+
+void Footprint::paint(const program::Point& from, const program::Point& to, double volume_mm3) {
+    const std::uint32_t run = (layer_run_ + 1) & 0x1fffffff;  // 0 is never painted
+    const bool above_first = above_mm_ > 0;
+    if (above_first) {
+        measured_volume_mm3_ += volume_mm3;
+        measured_side_mm2_ += program::distance_xy(from, to) * above_mm_;
+    }
     const double dx = to.x - from.x, dy = to.y - from.y;
     const double longest = std::max(std::abs(dx), std::abs(dy));
     const int steps = static_cast<int>(longest * cells_per_mm_) + 1;
@@ -52,18 +67,27 @@ void Footprint::paint(const program::Point& from, const program::Point& to, std:
     if (steps % 2 == 0) paint_cell(index(from.x + dx / 2, from.y + dy / 2), run, above_first);
 }
 
-std::vector<std::uint8_t> Footprint::solid_cells(int grow) const {
+/// Cells within `reach_cells` of one that counts: as the crow flies, or along either axis.
+std::vector<std::uint8_t> Footprint::solid_cells(double reach_cells, bool straight) const {
     const auto counts = [&](const Cell& cell) {
         return cell.times > 0 && (cell.times > 1 || cell.above_first != 0 || !several_layers_);
     };
+    const int reach = static_cast<int>(reach_cells);
+    std::vector<std::ptrdiff_t> offsets;
+    for (int y = -reach; y <= reach; ++y) {
+        for (int x = -reach; x <= reach; ++x) {
+            if (straight && x * x + y * y > reach_cells * reach_cells) continue;
+            offsets.push_back(y * static_cast<std::ptrdiff_t>(columns_) + x);
+        }
+    }
     std::vector<std::uint8_t> solid(cells_.size());
-    const auto reach = static_cast<std::size_t>(grow);
-    for (std::size_t row = reach; row + reach < rows_; ++row) {
-        for (std::size_t column = reach; column + reach < columns_; ++column) {
-            if (!counts(cells_[row * columns_ + column])) continue;
-            for (std::size_t r = row - reach; r <= row + reach; ++r) {
-                std::fill_n(solid.begin() + static_cast<std::ptrdiff_t>(r * columns_ + column - reach),
-                            2 * reach + 1, std::uint8_t{1});
+    const auto margin = static_cast<std::size_t>(reach);
+    for (std::size_t row = margin; row + margin < rows_; ++row) {
+        for (std::size_t column = margin; column + margin < columns_; ++column) {
+            const std::size_t at = row * columns_ + column;
+            if (!counts(cells_[at])) continue;
+            for (const std::ptrdiff_t offset : offsets) {
+                solid[static_cast<std::size_t>(static_cast<std::ptrdiff_t>(at) + offset)] = 1;
             }
         }
     }
@@ -98,43 +122,67 @@ void Footprint::flood(std::size_t seed, const std::vector<std::uint8_t>& solid, 
     islands_.push_back(island);
 }
 
-void Footprint::find_islands(double bead_mm) {
-    const int grow = std::max(1, static_cast<int>(bead_mm / 2 / cell_mm_ + 0.5));
-    const std::vector<std::uint8_t> solid = solid_cells(grow);
+void Footprint::find_islands() {
+    const double half_bead = bead_width_mm() / 2 / cell_mm_;
+    const std::vector<std::uint8_t> joined = solid_cells(std::max(1.0, std::floor(half_bead + 0.5)), false);
+    const std::vector<std::uint8_t> near = solid_cells(std::max(1.0, half_bead), true);
     cells_.clear();
     cells_.shrink_to_fit();
-    labels_.assign(solid.size(), 0);
-    for (std::size_t i = 0; i < solid.size() && islands_.size() < most_islands; ++i) {
-        if (solid[i] == 0 || labels_[i] != 0) continue;
-        flood(i, solid, static_cast<std::uint16_t>(islands_.size() + 1));
+    labels_.assign(joined.size(), 0);
+    for (std::size_t i = 0; i < joined.size() && islands_.size() < most_islands; ++i) {
+        if (joined[i] == 0 || labels_[i] != 0) continue;
+        flood(i, joined, static_cast<std::uint16_t>(islands_.size() + 1));
     }
+    // Neighbouring beads are joined generously, but a bead belongs to an island only where it lies within
+    // half a bead of it: the first loop of a brim does not.
+    for (std::size_t i = 0; i < labels_.size(); ++i) {
+        if (near[i] == 0) labels_[i] = 0;
+    }
+    fill_holes();
     part_of_.assign(islands_.size(), outside);
 }
 
-int Footprint::island_around(double x_mm, double y_mm) const {
-    const std::size_t seed = index(x_mm, y_mm);
-    if (labels_[seed] != 0) return labels_[seed] - 1;
-    std::vector<bool> seen(labels_.size());
-    std::vector<std::size_t> open{seed};
-    seen[seed] = true;
-    int found = -1;
-    while (!open.empty()) {
-        const std::size_t at = open.back();
-        open.pop_back();
+/// What an island encloses belongs to it: a cavity's wall that only the first layer has, and the place of a
+/// part whose middle is hollow. An enclosed space between several islands belongs to none.
+void Footprint::fill_holes() {
+    std::vector<std::uint8_t> seen(labels_.size());
+    std::vector<std::uint32_t> space;
+    for (std::size_t i = 0; i < labels_.size(); ++i) {
+        if (labels_[i] != 0 || seen[i] != 0) continue;
+        const std::uint16_t owner = explore(i, seen, space);
+        if (owner == 0) continue;
+        for (const std::uint32_t cell : space) labels_[cell] = owner;
+    }
+}
+
+/// Collects the unlabelled space around `seed`; returns the label of the one island around it, or 0.
+std::uint16_t Footprint::explore(std::size_t seed, std::vector<std::uint8_t>& seen,
+                                 std::vector<std::uint32_t>& space) const {
+    space.assign(1, static_cast<std::uint32_t>(seed));
+    seen[seed] = 1;
+    std::uint16_t owner = 0;
+    bool open = false;
+    for (std::size_t next = 0; next < space.size(); ++next) {
+        const std::size_t at = space[next];
         const std::size_t row = at / columns_, column = at % columns_;
-        const bool at_edge = row == 0 || column == 0 || row + 1 == rows_ || column + 1 == columns_;
-        if (at_edge) return -1;
-        for (const std::size_t next : {at - 1, at + 1, at - columns_, at + columns_}) {
-            if (labels_[next] != 0) {
-                found = labels_[next] - 1;
-            } else if (!seen[next]) {
-                seen[next] = true;
-                open.push_back(next);
+        if (row == 0 || column == 0 || row + 1 == rows_ || column + 1 == columns_) {
+            open = true;
+            continue;
+        }
+        for (const std::size_t neighbour : {at - 1, at + 1, at - columns_, at + columns_}) {
+            const std::uint16_t label = labels_[neighbour];
+            if (label == 0 && seen[neighbour] == 0) {
+                seen[neighbour] = 1;
+                space.push_back(static_cast<std::uint32_t>(neighbour));
             }
+            open = open || (label != 0 && owner != 0 && owner != label);
+            if (label != 0) owner = label;
         }
     }
-    return found;
+    return open ? std::uint16_t{0} : owner;
 }
+
+int Footprint::island_at(double x_mm, double y_mm) const { return labels_[index(x_mm, y_mm)] - 1; }
 
 int Footprint::part_at(double x_mm, double y_mm) const noexcept {
     const std::uint16_t label = labels_[index(x_mm, y_mm)];

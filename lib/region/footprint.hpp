@@ -23,17 +23,20 @@ class Footprint {
   public:
     Footprint(const plan::Range& x_mm, const plan::Range& y_mm);
 
-    /// Paints the centre line of a bead. `layer_run` counts the layers as they come; `above_first` tells
-    /// that its layer is not the first of its part.
-    void paint(const program::Point& from, const program::Point& to, std::uint32_t layer_run,
-               bool above_first);
+    /// A layer as it comes: `above_mm` is how far it lies above the layer before, 0 for the first one of a
+    /// part and where height falls.
+    void begin_layer(double above_mm);
+    /// Paints the centre line of a straight bead of the present layer.
+    void paint(const program::Point& from, const program::Point& to, double volume_mm3);
 
-    /// Finds the islands; beads are taken `bead_mm` wide. Call once, after the last `paint`.
-    void find_islands(double bead_mm);
+    /// Finds the islands. Call once, after the last `paint`.
+    void find_islands();
+    /// Mean width of the beads above the first layers: volume = length · width · height.
+    [[nodiscard]] double bead_width_mm() const;
     [[nodiscard]] const std::vector<Island>& islands() const noexcept { return islands_; }
 
-    /// The island at a point, or around it where it lies in a closed hole; -1 where there is none.
-    [[nodiscard]] int island_around(double x_mm, double y_mm) const;
+    /// The island at a point, its closed holes included; -1 where there is none.
+    [[nodiscard]] int island_at(double x_mm, double y_mm) const;
 
     /// Lets island `island` be part `part` from now on.
     void name_part(int island, int part) { part_of_[static_cast<std::size_t>(island)] = part; }
@@ -49,7 +52,10 @@ class Footprint {
     };
     [[nodiscard]] std::size_t index(double x_mm, double y_mm) const noexcept;
     void paint_cell(std::size_t at, std::uint32_t run, bool above_first);
-    [[nodiscard]] std::vector<std::uint8_t> solid_cells(int grow) const;
+    [[nodiscard]] std::vector<std::uint8_t> solid_cells(double reach_cells, bool straight) const;
+    void fill_holes();
+    std::uint16_t explore(std::size_t seed, std::vector<std::uint8_t>& seen,
+                          std::vector<std::uint32_t>& space) const;
     void flood(std::size_t seed, const std::vector<std::uint8_t>& solid, std::uint16_t label);
 
     plan::Range x_mm_, y_mm_;
@@ -59,6 +65,9 @@ class Footprint {
     std::vector<std::uint16_t> labels_;  ///< island + 1, or 0
     std::vector<Island> islands_;
     std::vector<int> part_of_;
+    std::uint32_t layer_run_ = 0;
+    double above_mm_ = 0.0;
+    double measured_volume_mm3_ = 0.0, measured_side_mm2_ = 0.0;  ///< above the first layers
     bool several_layers_ = false;
 };
 

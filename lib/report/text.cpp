@@ -33,14 +33,14 @@ std::string change(double before_s, double after_s) {
 void head(const Figures& f, Out out) {
     fmt::format_to(out, "{}  graded by plan \"{}\"\n\n", f.input_name, f.plan_name);
     if (f.nothing_asked) {
-        fmt::format_to(out, "The plan asks for nothing: the output is the input, byte for byte.\n\n");
+        fmt::format_to(out, "The plan asks for nothing: the output is the input, byte for byte.\n");
+        return;
     }
     const double top = f.layer_list.empty() ? 0.0 : f.layer_list.back().z_mm;
     fmt::format_to(out, "Print    {} parts, {} layers", f.parts.size(), f.layers);
     if (top > 0) fmt::format_to(out, ", {:.2f} mm high", top);
     fmt::format_to(out, "\nTime     {} graded, {} as sliced ({})\n", duration(f.after_s),
                    duration(f.before_s), change(f.before_s, f.after_s));
-    if (f.nothing_asked) return;
     fmt::format_to(out, "         {} printing, {} travel, {} swapping, {} waiting for heat\n",
                    duration(f.printing_s), duration(f.travel_s), duration(f.swaps_s),
                    duration(f.waiting_s));

@@ -46,14 +46,14 @@ void write_all(int fd, std::string_view bytes, const std::string& name) {
     }
 }
 
-void copy_all(int from, int to, const std::string& name) {
+void copy_all(int from, Sink& to, const std::string& name) {
     std::vector<char> chunk(std::size_t{1} << 18);
     for (;;) {
         const ssize_t count = ::read(from, chunk.data(), chunk.size());
         if (count < 0 && errno == EINTR) continue;
         if (count < 0) throw io_failure("reading", name);
         if (count == 0) return;
-        write_all(to, {chunk.data(), static_cast<std::size_t>(count)}, name);
+        to.write({chunk.data(), static_cast<std::size_t>(count)});
     }
 }
 

@@ -27,8 +27,9 @@ class File {
 /// Writes all of `bytes`, short writes and interruptions included. Throws Failure (Exit::io_error).
 void write_all(int fd, std::string_view bytes, const std::string& name);
 
-/// Copies `from` (from its present position to its end) to `to`. Throws Failure (Exit::io_error).
-void copy_all(int from, int to, const std::string& name);
+/// Copies `from` (named `name`, from its present position to its end) to `to`. Throws Failure
+/// (Exit::io_error).
+void copy_all(int from, Sink& to, const std::string& name);
 
 /// A nameless file in the folder for temporary files. Throws Failure (Exit::cannot_create).
 File nameless_file(const std::string& folder);

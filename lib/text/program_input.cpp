@@ -58,6 +58,8 @@ LineSource ProgramInput::first_reading() {
     return {file_.fd(), name_, copy_.get()};
 }
 
+void ProgramInput::copy_to(Sink& sink) { copy_all(file_.fd(), sink, name_); }
+
 int ProgramInput::rewound() {
     const int fd = is_regular_ ? file_.fd() : spool_.fd();
     ::lseek(fd, is_regular_ ? begin_ : 0, SEEK_SET);

@@ -22,6 +22,8 @@ class ProgramInput {
 
     /// Lines for the first reading; call once.
     LineSource first_reading();
+    /// Passes all bytes on, instead of a first reading.
+    void copy_to(Sink& sink);
     /// Lines from the begin again, after the first reading came to its end.
     LineSource second_reading();
     /// A descriptor at the begin of the program, after the first reading.

@@ -82,10 +82,14 @@ int Release::rewound() const {
 
 void Release::release() {
     if (!target_.empty()) return rename_over();
-    if (name_ == "standard output") return copy_all(rewound(), STDOUT_FILENO, name_);
+    if (name_ == "standard output") {
+        FileSink out(STDOUT_FILENO, name_);
+        return copy_all(rewound(), out, name_);
+    }
     const File device(::open(name_.c_str(), O_WRONLY | O_CLOEXEC));
     if (!device.is_open()) throw failure(Exit::cannot_create, name_, std::strerror(errno));
-    copy_all(rewound(), device.fd(), name_);
+    FileSink out(device.fd(), name_);
+    copy_all(rewound(), out, name_);
 }
 
 void Release::rename_over() {

@@ -10,15 +10,9 @@
 #include "sample_plan.hpp"
 
 using namespace durograde;
-using namespace durograde::test;
+using namespace durograde::plan_test;
 
 namespace {
-
-std::string repeated(const std::string& text, std::size_t count) {
-    std::string all;
-    for (std::size_t i = 0; i < count; ++i) all += text;
-    return all;
-}
 
 /// A key of `parts` parts.
 std::string key_of(std::size_t parts) {
@@ -55,6 +49,7 @@ TEST_CASE("text beyond ASCII is read in strings and comments", "[hostile]") {
     CHECK(plan::load_text("name = \"\"\"\\\\\xC3\xA4\"\"\"\n" + text, "p.toml").name ==
           "\\\xC3\xA4");
     fault("\"\xC3\xA4\" = 1\n" + text, "unknown-key");
+    CHECK(contains(fault("x = \xC3\xA4\n" + text, "syntax").text, "in quotes only"));
 }
 
 TEST_CASE("dots and brackets in strings and comments are text", "[hostile]") {

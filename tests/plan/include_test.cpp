@@ -1,5 +1,6 @@
 #include <sys/socket.h>
 #include <sys/stat.h>
+#include <sys/un.h>
 #include <unistd.h>
 
 #include <catch2/catch.hpp>
@@ -10,7 +11,7 @@
 #include "sample_plan.hpp"
 
 using namespace durograde;
-using namespace durograde::test;
+using namespace durograde::plan_test;
 
 namespace {
 
@@ -26,6 +27,17 @@ class Alarm {
     Alarm& operator=(const Alarm&) = delete;
     ~Alarm() { ::alarm(0); }
 };
+
+void make_socket(const std::string& path) {
+    sockaddr_un address{};
+    address.sun_family = AF_UNIX;
+    REQUIRE(path.size() < sizeof(address.sun_path));
+    path.copy(address.sun_path, path.size());
+    const int descriptor = ::socket(AF_UNIX, SOCK_STREAM, 0);
+    const auto* generic = reinterpret_cast<const sockaddr*>(&address);
+    REQUIRE(::bind(descriptor, generic, sizeof(address)) == 0);
+    ::close(descriptor);
+}
 
 }  // namespace
 
@@ -153,8 +165,12 @@ TEST_CASE("only regular files are read, and no pipe is waited for", "[include]")
     const Alarm alarm;
     REQUIRE(::mkfifo((folder.path() / "pipe.toml").c_str(), 0600) == 0);
     std::filesystem::create_directory(folder.path() / "folder.toml");
-    const auto [name, kind] = GENERATE(table<std::string, std::string>(
-        {{"pipe.toml", "pipe"}, {"folder.toml", "directory"}, {"missing.toml", "cannot be read"}}));
+    make_socket((folder.path() / "socket.toml").string());
+    const auto [name, kind] =
+        GENERATE(table<std::string, std::string>({{"pipe.toml", "pipe"},
+                                                  {"socket.toml", "socket"},
+                                                  {"folder.toml", "directory"},
+                                                  {"missing.toml", "cannot be read"}}));
     const std::string main =
         folder.write("pads.toml", including("\"" + name + "\"") + small_plan());
     Exit exit = Exit::done;

@@ -12,7 +12,7 @@
 #include "sample_plan.hpp"
 
 using namespace durograde;
-using namespace durograde::test;
+using namespace durograde::plan_test;
 
 namespace {
 
@@ -254,6 +254,12 @@ TEST_CASE("a misspelt key is reported at its place with the key that was meant",
     INFO(right << " of " << tried << " right; not:" << wrong);
     CHECK(tried > 2000);
     CHECK(static_cast<double>(right) >= 0.95 * static_cast<double>(tried));
+}
+
+TEST_CASE("a key that is there already is suggested where no other is near", "[plan]") {
+    const Diagnostic found =
+        fault(replaced(good_plan(), "hottest", "hotest = 290\nhottest"), "unknown-key");
+    CHECK(contains(found.mend, "did you mean `hottest`"));
 }
 
 TEST_CASE("a misspelt word is reported with the word that was meant", "[plan]") {

@@ -9,7 +9,7 @@
 #include "sample_plan.hpp"
 
 using namespace durograde;
-using namespace durograde::test;
+using namespace durograde::plan_test;
 
 namespace {
 

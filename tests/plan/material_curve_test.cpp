@@ -127,8 +127,10 @@ TEST_CASE("equal values give exactly that value", "[curve]") {
 
 TEST_CASE("beyond the points the end values hold", "[curve]") {
     for (const std::size_t count : {2U, 3U, 7U}) {
-        const auto curve = monotone_curve({coupon_c.begin(), coupon_c.begin() + count},
-                                          {coupon_density.begin(), coupon_density.begin() + count});
+        Numbers x = coupon_c, y = coupon_density;
+        x.resize(count);
+        y.resize(count);
+        const auto curve = monotone_curve(x, y);
         CHECK(curve(100) == coupon_density[0]);
         CHECK(curve(400) == coupon_density[count - 1]);
     }

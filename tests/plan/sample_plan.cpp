@@ -7,7 +7,7 @@
 #include <cstdlib>
 #include <fstream>
 
-namespace durograde::test {
+namespace durograde::plan_test {
 namespace {
 
 constexpr const char* machine = R"(
@@ -183,6 +183,12 @@ mesh = { file = "tongue.stl", scale = 1, move = [0, 0, 0], turn = [0, 0, 0] }
 )";
 }
 
+std::string repeated(const std::string& text, std::size_t count) {
+    std::string all;
+    for (std::size_t i = 0; i < count; ++i) all += text;
+    return all;
+}
+
 bool contains(const std::string& text, const std::string& part) {
     return text.find(part) != std::string::npos;
 }
@@ -265,4 +271,4 @@ std::vector<Diagnostic> faults_of_file(const std::string& file, Exit* exit) {
     }
 }
 
-}  // namespace durograde::test
+}  // namespace durograde::plan_test

@@ -7,7 +7,7 @@
 #include "plan/load.hpp"
 
 /// A plan for pads of a seedling-transplanting gripper, and what the tests do to it.
-namespace durograde::test {
+namespace durograde::plan_test {
 
 /// A full plan in which everything is right and every feature of this version is asked for.
 std::string good_plan();
@@ -31,6 +31,7 @@ std::vector<Diagnostic> faults_of(const std::string& text,
 Diagnostic fault(const std::string& text, const std::string& code);
 Diagnostic find_fault(const std::vector<Diagnostic>& faults, const std::string& code);
 bool contains(const std::string& text, const std::string& part);
+std::string repeated(const std::string& text, std::size_t count);
 
 /// The line, from 1, of the first `what` in `text`.
 std::size_t line_of(const std::string& text, const std::string& what);
@@ -54,4 +55,4 @@ class Folder {
 /// The diagnostics that loading a file ends with, and the exit status in `exit`.
 std::vector<Diagnostic> faults_of_file(const std::string& file, Exit* exit = nullptr);
 
-}  // namespace durograde::test
+}  // namespace durograde::plan_test

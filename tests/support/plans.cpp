@@ -24,18 +24,19 @@ std::string tool_text(const PlanShape& shape, int number) {
     return text;
 }
 
+// Sizes are odd on purpose: a bead that lies exactly on a boundary may fall to either side.
 std::string zones_text(const PlanShape& shape) {
     const int last = shape.tools - 1;
     std::string text = "[[shape]]\nname = \"tongue\"\n"
                        "capsule = { from = [0, 0, -5], to = [0, 0, 40], radius = 1.0 }\n";
     if (shape.turned_box) {
-        text += "[[shape]]\nname = \"tab\"\nbox = { center = [3, 1, 0], size = [6, 3, 60] }\n";
+        text += "[[shape]]\nname = \"tab\"\nbox = { center = [3.0137, 1.0291, 0], size = [6.0173, 3.0057, 60] }\n";
         text += fmt::format("[[zone]]\nname = \"tab\"\nwhere = \"distance(tab) < 0\"\ntool = {}\n", last);
     }
     text += fmt::format("[[zone]]\nname = \"grip\"\nwhere = \"distance(tongue) <= {}\"\ntool = 0\n",
                         shape.firm_mm);
     if (shape.tools > 1) {
-        const char* height = shape.by_height ? " and z < 0.9" : "";
+        const char* height = shape.by_height ? " and z < 0.8731" : "";
         text += fmt::format("[[zone]]\nname = \"blend\"\nwhere = \"distance(tongue) <= {}{}\"\ntool = 1\n",
                             shape.blend_mm, height);
     }
@@ -48,7 +49,7 @@ PlanShape plan_shape_from_seed(std::uint64_t seed) {
     sheets::Random random(seed * 7919 + 17);
     PlanShape shape;
     shape.tools = static_cast<int>(random.next() % 3) + 1;
-    shape.firm_mm = 1.0 + static_cast<double>(random.next() % 20) * 0.1;
+    shape.firm_mm = 1.0123 + static_cast<double>(random.next() % 20) * 0.1;
     shape.blend_mm = shape.firm_mm + 0.5 + static_cast<double>(random.next() % 20) * 0.1;
     const auto coin = [&] { return random.next() % 2 == 0; };
     shape.by_height = coin();

@@ -11,7 +11,7 @@ namespace durograde::support {
 /// What a made-up plan holds.
 struct PlanShape {
     int tools = 3;
-    double firm_mm = 2.0, blend_mm = 4.0;  ///< zones around the part's axis
+    double firm_mm = 2.0123, blend_mm = 4.0117;  ///< zones around the part's axis
     bool by_height = false;                ///< a zone by height as well
     bool turned_box = false;               ///< a box shape, so that turns matter
     bool material = true, order = true, strings = true, heat = true;

@@ -26,6 +26,16 @@ std::vector<std::pair<char, double>> words_of(std::string_view line) {
     return words;
 }
 
+/// What follows "M204", in upper case, without blanks, checksum and comment.
+std::string parameters_of(std::string_view text) {
+    std::string parameters;
+    for (const char c : text.substr(text.find_first_of("Mm") + 4)) {
+        if (c == '*' || c == ';' || c == '\r') break;
+        if (c != ' ') parameters += static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    }
+    return parameters;
+}
+
 class Machine {
   public:
     explicit Machine(Replay& replay) : r_(replay) {}
@@ -87,7 +97,7 @@ class Machine {
             case 830: e_relative_ = true; return;
             case 1060: fan_ = s != nullptr ? *s : 255; return;
             case 1070: fan_ = 0; return;
-            case 2040: acceleration_ = std::string(text.substr(text.find_first_of("Mm") + 4)); return;
+            case 2040: acceleration_ = parameters_of(text); return;
             case 2000: {
                 const double* d = find(words, 'D');
                 area_ = d != nullptr && *d > 0 ? 3.14159265358979 / 4 * *d * *d : 0;

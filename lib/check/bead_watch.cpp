@@ -1,0 +1,147 @@
+#include "check/bead_watch.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+
+namespace durograde::check {
+namespace {
+
+constexpr double written_k = 0.0006;  // temperatures are written with three decimals
+constexpr double crossing_mm = 2e-4;  // to which a zone boundary is found, on both sides
+// A feed that is lowered for the largest flow may be lowered to a round number below.
+constexpr double feed_step_mm_min = 30.0;
+
+std::string number_text(const char* format, double a, double b) {
+    std::array<char, 96> text{};
+    std::snprintf(text.data(), text.size(), format, a, b);
+    return text.data();
+}
+
+}  // namespace
+
+BeadWatch::BeadWatch(const plan::Plan& plan, const Layer& layer, const Targets& targets,
+                     double zone_slack_mm, Ledger& ledger)
+    : plan_(plan),
+      layer_(layer),
+      targets_(targets),
+      zone_slack_mm_(zone_slack_mm),
+      area_mm2_(plan.machine.filament_area_mm2()),
+      ledger_(ledger) {}
+
+int BeadWatch::bead(const Match& match, const Act& act, int tool, double set_c,
+                    const Precision& precision, Lines lines) {
+    const Segment& segment = layer_.segments[match.segment];
+    const Run& run = layer_.runs[segment.run];
+    const bool within = run.end_mm >= segment.begin_mm + segment.length_mm * match.to;
+    if (!(within && segment.run == known_run_)) {
+        known_target_ = judge_tool(match, tool, set_c, precision, lines);
+        known_run_ = within ? segment.run : no_run;
+    }
+    const Target& target = targets_[known_target_];
+    judge_amount(match, act, target, precision, lines);
+    if (act.feed_mm_min != segment.feed_mm_min || (!target.keeps && plan_.find_tool(tool) != nullptr)) {
+        judge_feed(segment, act, target, precision, lines);
+    }
+    return known_target_;
+}
+
+// --- tool ---------------------------------------------------------------------------------------
+
+bool BeadWatch::is_made_for(int target, int tool, double set_c) const {
+    if (target == no_target || targets_[target].tool != tool) return false;
+    const double celsius = targets_[target].celsius;
+    return !(celsius > 0) || std::abs(celsius - set_c) <= written_k;
+}
+
+/// The target of this run, or else of any run of the stroke that tool and set-point are right for; where
+/// there is none, of one that the tool is right for.
+int BeadWatch::counts_as(const Stroke& stroke, const Segment& segment, int tool, double set_c) const {
+    const int here = layer_.runs[segment.run].target;
+    if (is_made_for(here, tool, set_c)) return here;
+    int same_tool = no_target;
+    for (std::uint32_t i = stroke.first_run; i < stroke.last_run; ++i) {
+        const int target = layer_.runs[i].target;
+        if (is_made_for(target, tool, set_c)) return target;
+        if (target != no_target && targets_[target].tool == tool) same_tool = target;
+    }
+    if (same_tool != no_target) return same_tool;
+    return std::max(here, 0);
+}
+
+int BeadWatch::judge_tool(const Match& match, int tool, double set_c, const Precision& precision,
+                          Lines lines) {
+    const Segment& segment = layer_.segments[match.segment];
+    const Stroke& stroke = layer_.strokes[segment.stroke];
+    const double begin = segment.begin_mm + segment.length_mm * match.from;
+    const double end = segment.begin_mm + segment.length_mm * match.to;
+    const double slack = zone_slack_mm_ + crossing_mm + 2 * precision.xy_mm;
+    for (std::uint32_t run = segment.run; run < stroke.last_run && layer_.runs[run].begin_mm < end; ++run) {
+        const int target = layer_.runs[run].target;
+        if (target != no_target && targets_[target].tool == tool) continue;
+        judge_run(stroke, run, begin, end, tool, slack, lines);
+    }
+    return counts_as(stroke, segment, tool, set_c);
+}
+
+/// The bead from `begin_mm` to `end_mm` along its stroke is printed with another tool than this run asks
+/// for. That is right next to a boundary, and where the run was too short and joined a neighbour.
+void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, double begin_mm, double end_mm,
+                          int tool, double slack_mm, Lines lines) {
+    const Run& run = layer_.runs[index];
+    const bool first = index == stroke.first_run, last = index + 1 == stroke.last_run;
+    const double low = std::max(begin_mm, run.begin_mm), high = std::min(end_mm, run.end_mm);
+    // How far into the run the wrong stretch reaches, seen from the nearer of its boundaries.
+    const double from_begin = first ? run.end_mm : high - run.begin_mm;
+    const double from_end = last ? run.end_mm : run.end_mm - low;
+    const double depth = high > low ? std::min({from_begin, from_end, run.end_mm - run.begin_mm}) : 0.0;
+    if (depth <= slack_mm) return ledger_.note(Invariant::right_tool, depth);
+    bool joins = false;
+    for (std::uint32_t i = stroke.first_run; i < stroke.last_run && !run.binding; ++i) {
+        const int target = layer_.runs[i].target;
+        joins = joins || (target != no_target && targets_[target].tool == tool);
+    }
+    if (joins) return ledger_.note(Invariant::right_tool, run.end_mm - run.begin_mm);
+    const std::string wanted = run.target == no_target
+                                   ? std::string("no zone of the plan holds here")
+                                   : "tool " + std::to_string(targets_[run.target].tool) + " is asked for";
+    ledger_.fail(Invariant::right_tool, depth, lines,
+                 "printed with tool " + std::to_string(tool) + ", but " + wanted);
+}
+
+// --- amount and feed ----------------------------------------------------------------------------
+
+void BeadWatch::judge_amount(const Match& match, const Act& act, const Target& target,
+                             const Precision& precision, Lines lines) {
+    const Segment& segment = layer_.segments[match.segment];
+    const double whole_mm = segment.e_mm * target.flow;
+    const double share = match.to - match.from;
+    const double off_mm = std::abs(act.e_mm - whole_mm * share);
+    // E is rounded once at either end; a count in absolute numbers may be off by a hundredth of that more.
+    double allowed_mm = precision.e_mm * 1.02 + whole_mm * 1e-9;
+    if (share < 1.0) allowed_mm += whole_mm / segment.length_mm * 1.5 * precision.xy_mm;
+    if (off_mm <= allowed_mm) return ledger_.note(Invariant::right_amount, off_mm);
+    ledger_.fail(Invariant::right_amount, off_mm, lines,
+                 number_text("%.5f mm of filament in place of %.5f", act.e_mm, whole_mm * share));
+}
+
+void BeadWatch::judge_feed(const Segment& segment, const Act& act, const Target& target,
+                           const Precision& precision, Lines lines) {
+    const plan::Tool* tool = plan_.find_tool(target.tool);
+    const double asked = segment.feed_mm_min, has = act.feed_mm_min;
+    const bool is_asked = std::abs(has - asked) <= precision.feed_mm_min * 0.51 + asked * 1e-9;
+    bool right = is_asked;
+    if (tool != nullptr && tool->max_flow_mm3_s.has_value()) {
+        const double volume_mm3 = segment.e_mm * target.flow * area_mm2_;
+        const double most = *tool->max_flow_mm3_s * 60.0 * segment.length_mm / volume_mm3;
+        const bool is_lowered = has <= most + precision.feed_mm_min &&
+                                has >= most - feed_step_mm_min - precision.feed_mm_min;
+        if (asked > most * (1 + 1e-9)) right = is_lowered || (target.keeps && is_asked);
+    }
+    if (right) return;
+    ledger_.fail(Invariant::settings_kept, 1.0, lines,
+                 number_text("feed of %.1f mm/min in place of %.1f", has, asked));
+}
+
+}  // namespace durograde::check

@@ -1,0 +1,47 @@
+#pragma once
+
+#include "check/coverage.hpp"
+#include "check/ledger.hpp"
+#include "check/targets.hpp"
+
+namespace durograde::check {
+
+/// Right tool and right amount, and the feed: looks at every bead of the output beside the stretch of the
+/// input that it lies on.
+class BeadWatch {
+  public:
+    /// All arguments must outlive the watch. `layer` is filled anew from time to time.
+    BeadWatch(const plan::Plan& plan, const Layer& layer, const Targets& targets, double zone_slack_mm,
+              Ledger& ledger);
+
+    /// Forgets what was found about the last run: layer, tool or set-point changed.
+    void begin_piece() { known_run_ = no_run; }
+
+    /// Returns the target that the bead counts as printed for.
+    int bead(const Match& match, const Act& act, int tool, double set_c, const Precision& precision,
+             Lines lines);
+
+  private:
+    static constexpr std::uint32_t no_run = 0xffffffff;
+
+    int judge_tool(const Match& match, int tool, double set_c, const Precision& precision, Lines lines);
+    [[nodiscard]] int counts_as(const Stroke& stroke, const Segment& segment, int tool,
+                                double set_c) const;
+    [[nodiscard]] bool is_made_for(int target, int tool, double set_c) const;
+    void judge_run(const Stroke& stroke, std::uint32_t run, double begin_mm, double end_mm, int tool,
+                   double slack_mm, Lines lines);
+    void judge_amount(const Match& match, const Act& act, const Target& target,
+                      const Precision& precision, Lines lines);
+    void judge_feed(const Segment& segment, const Act& act, const Target& target,
+                    const Precision& precision, Lines lines);
+
+    const plan::Plan& plan_;
+    const Layer& layer_;
+    const Targets& targets_;
+    double zone_slack_mm_, area_mm2_;
+    Ledger& ledger_;
+    std::uint32_t known_run_ = no_run;
+    int known_target_ = 0;
+};
+
+}  // namespace durograde::check

@@ -1,0 +1,84 @@
+#pragma once
+
+#include <string>
+
+#include "check/bead_watch.hpp"
+#include "check/clock.hpp"
+#include "check/coverage.hpp"
+#include "check/filament_watch.hpp"
+#include "check/first_look.hpp"
+#include "check/heat_watch.hpp"
+#include "check/layer_reader.hpp"
+#include "check/line_watch.hpp"
+#include "check/setting_watch.hpp"
+#include "check/swap_watch.hpp"
+#include "check/travel_watch.hpp"
+#include "check/zoning.hpp"
+
+namespace durograde::check {
+
+/// Reads input and output side by side, layer by layer, and lets every watch see what concerns it.
+class Comparison {
+  public:
+    /// `before` and `after` stand at their begins; all arguments must outlive the comparison.
+    Comparison(const plan::Plan& plan, const FirstLook& look, Reader& before, Reader& after,
+               Ledger& ledger);
+
+    void run();
+
+  private:
+    // The output's lines, by what they do.
+    bool next_line();
+    void see_line();
+    void see_bead();
+    void see_move();
+    void see_command();
+    void see_heat(const Said* said);
+    void see_tool();
+    void see_pin(const std::string& text, const Standing& standing, std::uint64_t line);
+    void see_comment();
+    [[nodiscard]] bool is_spelled_out(Said& said, bool& waits) const;
+
+    // Layers of the input, and spans between pins.
+    void begin_layer();
+    void end_layer();
+    void open_span();
+    void begin_piece(const Match& match, const Stroke& stroke);
+
+    [[nodiscard]] Lines lines(std::uint64_t input) const { return {input, after_.raw().number}; }
+
+    const plan::Plan& plan_;
+    const FirstLook& look_;
+    Reader& after_;
+    Ledger& ledger_;
+
+    Layer layer_;
+    LayerReader layers_;
+    Targets targets_;
+    Zoning zoning_;
+    Coverage coverage_;
+    std::size_t next_pin_ = 0;
+    std::uint32_t span_begin_ = 0;
+    bool has_layer_ = false;
+
+    Precision precision_;
+    Frame frame_;
+    Clock clock_;
+    OpenAir open_air_;
+    LineWatch line_watch_;
+    BeadWatch bead_watch_;
+    HeatWatch heat_watch_;
+    FilamentWatch filament_watch_;
+    TravelWatch travel_watch_;
+    SettingWatch setting_watch_;
+    SwapWatch swap_watch_;
+
+    bool graded_ = false;       ///< a bead that the plan grades was met
+    bool interrupted_ = true;   ///< something lies between the last bead and here
+    bool has_bead_ = false;
+    double last_z_mm_ = 0.0;
+    std::uint32_t last_segment_ = 0;
+    int last_target_ = no_target;
+};
+
+}  // namespace durograde::check

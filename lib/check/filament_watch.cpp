@@ -1,0 +1,99 @@
+#include "check/filament_watch.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+
+namespace durograde::check {
+namespace {
+
+std::string length_text(double mm) {
+    std::array<char, 32> text{};
+    std::snprintf(text.data(), text.size(), "%.4f mm", mm);
+    return text.data();
+}
+
+/// Sums of two or three written numbers.
+double rounding_mm(const Precision& precision) { return 2.5 * precision.e_mm; }
+
+}  // namespace
+
+void FilamentWatch::move(const Act& act, const Precision& precision, std::uint64_t output_line) {
+    const bool restarts = retractions_.current().any();
+    const double surplus_mm = retractions_.apply(act);
+    if (act.kind != Kind::filament || surplus_mm <= 0) return;
+    if (priming_) {
+        primed_mm_ += surplus_mm;
+    } else if (surplus_mm > rounding_mm(precision)) {
+        judge_surplus(surplus_mm, restarts, precision, output_line);
+    }
+}
+
+void FilamentWatch::judge_surplus(double surplus_mm, bool restarts, const Precision& precision,
+                                  std::uint64_t output_line) {
+    const plan::Tool* tool = plan_.find_tool(tool_);
+    const double more_mm = tool != nullptr && tool->retract ? tool->retract->restart_mm : 0.0;
+    if (restarts && surplus_mm <= more_mm + rounding_mm(precision)) return;
+    const auto same = std::find_if(
+        layer_.surplus_mm.begin(), layer_.surplus_mm.end(),
+        [&](double mm) { return std::abs(mm - surplus_mm) <= rounding_mm(precision); });
+    if (same != layer_.surplus_mm.end()) {
+        layer_.surplus_mm.erase(same);
+        return;
+    }
+    ledger_.fail(Invariant::balanced, surplus_mm, {0, output_line},
+                 "feeds " + length_text(surplus_mm) + " more than was drawn back");
+}
+
+void FilamentWatch::piece(const Stroke& stroke, bool at_start, const Act& act,
+                          const Precision& precision, Lines lines) {
+    const Retractions::Drawn& drawn = retractions_.current();
+    const double still_mm = drawn.mm - (at_start ? stroke.retracted_mm : 0.0);
+    if (still_mm > rounding_mm(precision)) {
+        ledger_.fail(Invariant::balanced, still_mm, lines,
+                     "extrudes while " + length_text(still_mm) + " of filament are drawn back");
+    }
+    if (drawn.by_machine && !(at_start && stroke.machine_retracted)) {
+        ledger_.fail(Invariant::balanced, 0.0, lines, "extrudes after G10 without G11");
+    }
+    if (primed_at_ && std::hypot(primed_at_->x - act.from.x, primed_at_->y - act.from.y) >
+                          2 * precision.xy_mm) {
+        ledger_.fail(Invariant::same_beads, distance_xy(*primed_at_, act.from), lines,
+                     "the prime before it does not lie at its start");
+    }
+    primed_at_.reset();
+}
+
+void FilamentWatch::prime_begins(const Point& at, std::uint64_t output_line) {
+    if (priming_) ledger_.fail(Invariant::same_beads, 0.0, {0, output_line}, "a prime within a prime");
+    priming_ = true;
+    primed_mm_ = 0.0;
+    prime_at_ = at;
+}
+
+/// As much as the tool primes, at the place where it does.
+void FilamentWatch::prime_ends(const Precision& precision, std::uint64_t output_line) {
+    priming_ = false;
+    const plan::Tool* tool = plan_.find_tool(tool_);
+    const bool primes = tool != nullptr && tool->prime.has_value();
+    const double asked_mm = primes ? tool->prime->length_mm : 0.0;
+    if (std::abs(primed_mm_ - asked_mm) > rounding_mm(precision)) {
+        ledger_.fail(Invariant::same_beads, std::abs(primed_mm_ - asked_mm), {0, output_line},
+                     "primes " + length_text(primed_mm_) + " in place of " + length_text(asked_mm));
+    }
+    if (!primes) return;
+    if (!tool->prime->at_spot) {
+        primed_at_ = prime_at_;
+        return;
+    }
+    const double off_mm = std::hypot(prime_at_.x - tool->prime->x_mm, prime_at_.y - tool->prime->y_mm);
+    if (off_mm <= 2 * precision.xy_mm) return;
+    ledger_.fail(Invariant::same_beads, off_mm, {0, output_line}, "primes beside its spot");
+}
+
+void FilamentWatch::finish(std::uint64_t output_line) {
+    if (priming_) ledger_.fail(Invariant::same_beads, 0.0, {0, output_line}, "a prime without end");
+}
+
+}  // namespace durograde::check

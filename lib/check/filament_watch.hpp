@@ -1,0 +1,54 @@
+#pragma once
+
+#include <optional>
+
+#include "check/layer.hpp"
+#include "check/ledger.hpp"
+#include "check/precision.hpp"
+#include "check/retractions.hpp"
+#include "plan/plan.hpp"
+
+namespace durograde::check {
+
+/// Balanced: nothing is extruded while retracted, and no more is restarted than was drawn back. What is fed
+/// beyond that is a declared prime (see same beads), or the input did it too.
+class FilamentWatch {
+  public:
+    /// All arguments must outlive the watch. `layer` is filled anew from time to time.
+    FilamentWatch(const plan::Plan& plan, Layer& layer, Ledger& ledger)
+        : plan_(plan), layer_(layer), ledger_(ledger) {}
+
+    void select(int tool) {
+        tool_ = tool;
+        retractions_.use(tool);
+    }
+    /// A filament move or a wipe.
+    void move(const Act& act, const Precision& precision, std::uint64_t output_line);
+    /// The first bead of a piece; `at_start` where it begins `stroke`.
+    void piece(const Stroke& stroke, bool at_start, const Act& act, const Precision& precision,
+               Lines lines);
+    void bead(const Act& act) { retractions_.apply(act); }
+
+    void prime_begins(const Point& at, std::uint64_t output_line);
+    void prime_ends(const Precision& precision, std::uint64_t output_line);
+    [[nodiscard]] bool is_priming() const noexcept { return priming_; }
+    void finish(std::uint64_t output_line);
+
+    [[nodiscard]] const Retractions::Drawn& drawn() const noexcept { return retractions_.current(); }
+
+  private:
+    void judge_surplus(double surplus_mm, bool restarts, const Precision& precision,
+                       std::uint64_t output_line);
+
+    const plan::Plan& plan_;
+    Layer& layer_;
+    Ledger& ledger_;
+    Retractions retractions_;
+    int tool_ = 0;
+    bool priming_ = false;
+    double primed_mm_ = 0.0;
+    Point prime_at_;
+    std::optional<Point> primed_at_;  ///< where the next bead must begin
+};
+
+}  // namespace durograde::check

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <optional>
+
+#include "check/ledger.hpp"
+#include "check/reader.hpp"
+
+namespace durograde::check {
+
+/// In reach: every line of the output can be read and obeyed by the machine.
+class LineWatch {
+  public:
+    /// All arguments must outlive the watch.
+    LineWatch(const plan::Machine& machine, Ledger& ledger) : machine_(machine), ledger_(ledger) {}
+
+    /// The next line of the output.
+    void see(const Reader& reader) {
+        const Act& act = reader.act();
+        if (act.moves()) check_reach(act, reader.raw().number);
+        if (reader.line().has_number) check_number(reader);
+        if (act.kind == Kind::fault) report(reader);
+    }
+
+  private:
+    void report(const Reader& reader);
+    void check_number(const Reader& reader);
+    void check_reach(const Act& act, std::uint64_t line) {
+        const bool inside = act.to.x >= machine_.reach_x.low && act.to.x <= machine_.reach_x.high &&
+                            act.to.y >= machine_.reach_y.low && act.to.y <= machine_.reach_y.high &&
+                            act.to.z >= machine_.reach_z.low && act.to.z <= machine_.reach_z.high;
+        if (!inside || act.is_arc) measure_reach(act, line);
+    }
+    void measure_reach(const Act& act, std::uint64_t line);
+
+    const plan::Machine& machine_;
+    Ledger& ledger_;
+    std::optional<std::int64_t> number_;  ///< of the last numbered line
+};
+
+}  // namespace durograde::check

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <string_view>
+#include <vector>
+
+#include "check/layer.hpp"
+#include "check/ledger.hpp"
+#include "check/spelling.hpp"
+#include "plan/plan.hpp"
+
+namespace durograde::check {
+
+/// Knows the plan's own lines around a swap from lines of the input that nothing may move across, and
+/// sees to it that every swap has them.
+class SwapWatch {
+  public:
+    /// All arguments must outlive the watch.
+    SwapWatch(const plan::Writes& writes, Ledger& ledger) : writes_(writes), ledger_(ledger) {}
+
+    /// The next line of the output that says anything. True where it may be one of the plan's lines: then
+    /// it is no pin unless `released` gives it back.
+    bool is_own(std::string_view text, bool swaps, bool is_pin, const Standing& standing,
+                std::uint64_t line);
+
+    /// Lines that were taken for the plan's own before a swap which did not come.
+    std::vector<Pin>& released() noexcept { return released_; }
+
+    /// A bead that is graded (or is not, and stands as the input had it) comes next.
+    void bead(bool graded, Lines lines);
+
+  private:
+    const plan::Writes& writes_;
+    Ledger& ledger_;
+    std::size_t before_ = 0;  ///< lines of before_swap seen in a row
+    std::size_t after_ = 0;   ///< lines of after_swap seen, where `awaits_`
+    bool awaits_ = false;
+    std::uint64_t faulty_line_ = 0;  ///< a swap that lacks lines, or 0
+    std::vector<Pin> held_, released_;
+};
+
+}  // namespace durograde::check

@@ -1,0 +1,47 @@
+#include "check/trail.hpp"
+
+#include <algorithm>
+
+namespace durograde::check {
+namespace {
+
+constexpr double chord_mm = 0.2;  // of arcs: a hundredth of a bead off at 0.5 mm radius
+
+double distance_to_line(const Point& p, const Point& a, const Point& b) {
+    const double dx = b.x - a.x, dy = b.y - a.y;
+    const double square = dx * dx + dy * dy;
+    if (square <= 0) return distance_xy(p, a);
+    const double share = std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / square, 0.0, 1.0);
+    return distance_xy(p, between(a, b, share));
+}
+
+}  // namespace
+
+void Trail::trace(const Layer& layer, std::uint32_t first, double from, std::uint32_t last, double to,
+                  double most_mm) {
+    points_.clear();
+    length_mm_ = 0.0;
+    add(layer.point_on(last, to));
+    for (std::uint32_t i = last + 1; i-- > first && length_mm_ < most_mm;) {
+        const Segment& segment = layer.segments[i];
+        const double high = i == last ? to : 1.0, low = i == first ? from : 0.0;
+        const double length = segment.length_mm * (high - low);
+        const int chords = segment.arc >= 0 ? static_cast<int>(length / chord_mm) + 1 : 1;
+        for (int c = 1; c <= chords; ++c) add(layer.point_on(i, high + (low - high) * c / chords));
+    }
+    length_mm_ = std::min(length_mm_, most_mm);
+}
+
+void Trail::add(const Point& point) {
+    if (!points_.empty()) length_mm_ += distance_xy(points_.back(), point);
+    points_.push_back(point);
+}
+
+bool Trail::is_near(const Point& point) const {
+    for (std::size_t i = 1; i < points_.size(); ++i) {
+        if (distance_to_line(point, points_[i - 1], points_[i]) <= reach_mm_) return true;
+    }
+    return false;
+}
+
+}  // namespace durograde::check

@@ -1,0 +1,173 @@
+#include "check/travel_watch.hpp"
+
+#include <array>
+#include <cstdio>
+#include <limits>
+
+namespace durograde::check {
+namespace {
+
+constexpr std::uint32_t before_first = std::numeric_limits<std::uint32_t>::max();
+
+std::string length_text(double mm) {
+    std::array<char, 32> text{};
+    std::snprintf(text.data(), text.size(), "%.2f mm", mm);
+    return text.data();
+}
+
+}  // namespace
+
+TravelWatch::TravelWatch(const plan::Plan& plan, const Layer& layer, OpenAir& open_air, double bead_mm,
+                         Ledger& ledger)
+    : plan_(plan), layer_(layer), open_air_(open_air), ledger_(ledger), trail_(bead_mm / 2) {}
+
+/// What led to the end of this layer leads on to the begin of the next one.
+void TravelWatch::end_layer() {
+    is_painted_ = false;
+    if (!last_) return;
+    const bool at_end = last_->segment + 1 == layer_.segments.size() && last_->to >= 1.0;
+    last_->to = at_end ? 1.0 : 0.0;
+    last_->segment = before_first;
+}
+
+void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
+    find_trail();
+    const double length = act.is_arc ? act.arc.length_mm() : distance_xy(act.from, act.to);
+    if (!(length > 0)) return;
+    wiping_ = wiping_ && !act.is_arc && trail_.is_near(act.to) &&
+              trail_.is_near(between(act.from, act.to, 0.5));
+    if (wiping_) wiped_mm_ += length;
+    const plan::Tool* current = tool();
+    const bool could_draw = current != nullptr && current->retract.has_value() && loaded_.contains(tool_);
+    const bool bare = could_draw && !drawn.any();
+    legs_.push_back({act.from, act.to, bare});
+    way_mm_ += length;
+    if (bare) bare_mm_ += length;
+}
+
+void TravelWatch::find_trail() {
+    if (trail_found_) return;
+    trail_found_ = true;
+    const plan::Tool* current = tool();
+    wiping_ = last_ && last_->segment != before_first && current != nullptr && current->wipe.has_value();
+    if (!wiping_) return;
+    trail_.trace(layer_, piece_begin_, piece_from_, last_->segment, last_->to, current->wipe->length_mm);
+}
+
+/// Wiped as far as the tool's wipe goes, or as the piece was long. Chords of arcs are a little shorter.
+bool TravelWatch::is_wiped() const {
+    constexpr double of_chords = 0.95, rounding_mm = 0.01;
+    const plan::Tool* current = tool();
+    if (current == nullptr || !current->wipe.has_value()) return true;
+    return wiped_mm_ >= of_chords * trail_.length_mm() - rounding_mm;
+}
+
+void TravelWatch::swap(int tool_number, int next_tool, const Retractions::Drawn& drawn,
+                       std::uint64_t output_line) {
+    find_trail();
+    swaps_.push_back({tool_number, drawn.any(), is_wiped(), output_line});
+    wiping_ = false;
+    tool_ = next_tool;
+}
+
+bool TravelWatch::leads_on(const Match& match) const {
+    return last_ && last_->to >= 1.0 && match.from <= 0.0 && match.segment == last_->segment + 1;
+}
+
+void TravelWatch::bead(const Match& match, bool graded, Lines lines) {
+    if (graded && last_) {
+        judge_swaps(lines);
+        judge_way(match, lines);
+    }
+    begin_way(match, graded);
+}
+
+void TravelWatch::lost_bead() {
+    last_.reset();
+    begin_way({}, last_graded_);
+    last_.reset();
+}
+
+/// A swap is always protected, as far as the tool that is put away can be.
+void TravelWatch::judge_swaps(Lines lines) {
+    for (const Swap& swap : swaps_) {
+        const plan::Tool* left = plan_.find_tool(swap.tool);
+        if (left == nullptr || !loaded_.contains(swap.tool)) continue;
+        const bool bare = left->retract.has_value() && !swap.drawn;
+        // What stands before grading begins, and what leads to a pin, is the input's own.
+        const bool wipes = left->wipe.has_value() && last_graded_ && !pin_passed_ && &swap == &swaps_[0];
+        if (!bare && !(wipes && !swap.wiped)) continue;
+        ledger_.fail(Invariant::protected_travels, way_mm_, {lines.input, swap.line},
+                     "tool " + std::to_string(swap.tool) + " is put away without " +
+                         (bare ? "a retraction" : "its wipe"));
+    }
+}
+
+void TravelWatch::judge_way(const Match& match, Lines lines) {
+    if (!plan_.strings.has_value() || way_mm_ <= plan_.strings->gap_mm) return;
+    const double gap_mm = plan_.strings->gap_mm;
+    if (bare_mm_ > gap_mm) {
+        const double open_mm = open_air_mm(true);
+        if (open_mm > gap_mm) {
+            return ledger_.fail(Invariant::protected_travels, open_mm, lines,
+                                "the travel to here crosses " + length_text(open_mm) +
+                                    " of open air without a retraction");
+        }
+        ledger_.note(Invariant::protected_travels, open_mm);
+    }
+    if (!must_wipe(match) || is_wiped() || open_air_mm(false) <= gap_mm) return;
+    ledger_.fail(Invariant::protected_travels, open_air_mm(false), lines,
+                 "the travel to here crosses open air without the wipe of tool " + std::to_string(tool_));
+}
+
+/// A way that the input took, retracted, may stand.
+bool TravelWatch::must_wipe(const Match& match) const {
+    const Stroke& stroke = layer_.strokes[layer_.segments[match.segment].stroke];
+    const bool as_input = leads_on(match) && stroke.first == match.segment && stroke.draws_back;
+    return last_graded_ && !pin_passed_ && !as_input && swaps_.empty();
+}
+
+double TravelWatch::open_air_mm(bool bare_only) {
+    if (!is_painted_) open_air_.paint(layer_);
+    is_painted_ = true;
+    double longest = 0.0;
+    polyline_.clear();
+    for (std::size_t i = 0; i <= legs_.size(); ++i) {
+        const bool counts = i < legs_.size() && (legs_[i].bare || !bare_only);
+        if (counts) {
+            if (polyline_.empty()) polyline_.push_back(legs_[i].from);
+            polyline_.push_back(legs_[i].to);
+        } else if (!polyline_.empty()) {
+            longest = std::max(longest, open_air_.longest_mm(polyline_));
+            polyline_.clear();
+        }
+    }
+    return longest;
+}
+
+/// The way is done; `match` is the last bead now. It goes on with a piece or begins one.
+void TravelWatch::begin_way(const Match& match, bool graded) {
+    piece_begin_ = match.segment;
+    piece_from_ = match.from;
+    last_ = match;
+    last_graded_ = graded;
+    loaded_.insert(tool_);
+    legs_.clear();
+    swaps_.clear();
+    way_mm_ = bare_mm_ = wiped_mm_ = 0.0;
+    trail_found_ = wiping_ = pin_passed_ = false;
+}
+
+void TravelWatch::finish(std::uint64_t output_line) {
+    if (!last_) return;
+    const double open_mm = bare_mm_ > 0 ? open_air_mm(true) : 0.0;
+    const double allowed_mm = plan_.strings.has_value() ? plan_.strings->gap_mm : 0.0;
+    // Without a gap to go by, a last travel that nothing protects at all is what counts.
+    const bool fails = plan_.strings.has_value() ? open_mm > allowed_mm
+                                                 : open_mm > 0 && bare_mm_ >= way_mm_;
+    if (!fails) return;
+    ledger_.fail(Invariant::protected_travels, open_mm, {0, output_line},
+                 "the last travel crosses " + length_text(open_mm) + " of open air without a retraction");
+}
+
+}  // namespace durograde::check
