@@ -112,18 +112,32 @@ void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, double begi
 
 // --- amount and feed ----------------------------------------------------------------------------
 
+/// At a cut the filament is shared out before the place is rounded, also where the place is then an end of
+/// the segment.
 void BeadWatch::judge_amount(const Match& match, const Act& act, const Target& target,
                              const Precision& precision, Lines lines) {
+    if (in_doubt_) {
+        ledger_.fail(Invariant::right_amount, in_doubt_->off_mm, in_doubt_->lines, in_doubt_->text);
+        in_doubt_.reset();
+    }
     const Segment& segment = layer_.segments[match.segment];
     const double whole_mm = segment.e_mm * target.flow;
     const double share = match.to - match.from;
     const double off_mm = std::abs(act.e_mm - whole_mm * share);
     // E is rounded once at either end; a count in absolute numbers may be off by a hundredth of that more.
-    double allowed_mm = precision.e_mm * 1.02 + whole_mm * 1e-9;
-    if (share < 1.0) allowed_mm += whole_mm / segment.length_mm * 1.5 * precision.xy_mm;
-    if (off_mm <= allowed_mm) return ledger_.note(Invariant::right_amount, off_mm);
-    ledger_.fail(Invariant::right_amount, off_mm, lines,
-                 number_text("%.5f mm of filament in place of %.5f", act.e_mm, whole_mm * share));
+    const double written_mm = precision.e_mm * 1.02 + whole_mm * 1e-9;
+    const double cut_mm = whole_mm / segment.length_mm * 1.5 * precision.xy_mm;
+    const bool is_cut = share < 1.0 || begins_;
+    begins_ = false;
+    if (off_mm <= written_mm + (is_cut ? cut_mm : 0.0)) {
+        return ledger_.note(Invariant::right_amount, off_mm);
+    }
+    std::string text = number_text("%.5f mm of filament in place of %.5f", act.e_mm, whole_mm * share);
+    if (off_mm <= written_mm + cut_mm) {
+        in_doubt_ = Doubt{off_mm, lines, std::move(text)};
+    } else {
+        ledger_.fail(Invariant::right_amount, off_mm, lines, std::move(text));
+    }
 }
 
 void BeadWatch::judge_feed(const Segment& segment, const Act& act, const Target& target,

@@ -1,5 +1,8 @@
 #pragma once
 
+#include <optional>
+#include <string>
+
 #include "check/coverage.hpp"
 #include "check/ledger.hpp"
 #include "check/targets.hpp"
@@ -14,8 +17,12 @@ class BeadWatch {
     BeadWatch(const plan::Plan& plan, const Layer& layer, const Targets& targets, double zone_slack_mm,
               Ledger& ledger);
 
-    /// Forgets what was found about the last run: layer, tool or set-point changed.
-    void begin_piece() { known_run_ = no_run; }
+    /// A piece begins, or tool or set-point changed.
+    void begin_piece() {
+        known_run_ = no_run;
+        begins_ = true;
+        in_doubt_.reset();
+    }
 
     /// Returns the target that the bead counts as printed for.
     int bead(const Match& match, const Act& act, int tool, double set_c, const Precision& precision,
@@ -40,6 +47,14 @@ class BeadWatch {
     const Targets& targets_;
     double zone_slack_mm_, area_mm2_;
     Ledger& ledger_;
+    /// An amount that is right only where the piece ends with it.
+    struct Doubt {
+        double off_mm = 0.0;
+        Lines lines;
+        std::string text;
+    };
+    std::optional<Doubt> in_doubt_;
+    bool begins_ = true;
     std::uint32_t known_run_ = no_run;
     int known_target_ = 0;
 };

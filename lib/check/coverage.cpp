@@ -9,6 +9,8 @@
 namespace durograde::check {
 namespace {
 
+constexpr double same_place = 0.01;  // of a unit of the last decimal: what binary leaves of the same number
+
 std::string place_text(const Point& point) {
     std::array<char, 96> text{};
     std::snprintf(text.data(), text.size(), "X%.3f Y%.3f Z%.3f", point.x, point.y, point.z);
@@ -36,7 +38,8 @@ bool Coverage::is_next_whole(const Act& bead, const Precision& precision) const 
     if (next_ >= span_last_) return false;
     const Segment& segment = layer_.segments[next_];
     if (segment.covered != bare || bead.is_arc != (segment.arc >= 0)) return false;
-    const double slack = std::max(precision.xy_mm, precision.z_mm);
+    // Written alike; a cut next to an end is another matter.
+    const double slack = same_place * precision.xy_mm;
     if (!is_near(bead.to, segment.to, slack) || !is_near(bead.from, layer_.start_of(next_), slack)) {
         return false;
     }
@@ -136,8 +139,10 @@ Coverage::Fit Coverage::fit_line(std::uint32_t index, const Act& bead, double sl
     if (away(bead.from) > slack_mm || away(bead.to) > slack_mm) return {};
     const double a = along(bead.from), b = along(bead.to);
     const double slack = slack_mm / length;
-    if (a < -slack || b > 1.0 + slack || b < a) return {};
-    return {true, std::clamp(a, 0.0, 1.0), std::clamp(b, 0.0, 1.0)};
+    if (a < -slack || b > 1.0 + slack) return {};
+    // What is as short as rounding has no direction that counts.
+    if (b < a && a - b > 2 * slack) return {};
+    return {true, std::clamp(a, 0.0, 1.0), std::clamp(std::max(a, b), 0.0, 1.0)};
 }
 
 /// On the same circle, turning the same way, within the sweep. Centres that are written rounded beside

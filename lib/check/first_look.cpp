@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <vector>
 
 #include "check/layer_reader.hpp"
@@ -13,8 +12,7 @@ namespace durograde::check {
 namespace {
 
 constexpr double same_height_mm = 1e-6;
-constexpr double chord_mm = 0.5;       // of painted arcs
-constexpr double rise_unit_mm = 1e-4;  // rises between layers are counted in these
+constexpr double chord_mm = 0.5;  // of painted arcs
 
 /// Gathers bead after bead.
 class Gatherer {
@@ -34,54 +32,39 @@ class Gatherer {
     }
 
     FirstLook finish() {
-        const auto commonest = std::max_element(
-            rises_.begin(), rises_.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
-        const double height_mm = commonest != rises_.end()
-                                     ? static_cast<double>(commonest->first) * rise_unit_mm
-                                     : highest_mm_;
-        if (length_mm_ > 0 && height_mm > 0) {
-            look_.bead_mm = std::clamp(filament_mm_ * area_mm2_ / length_mm_ / height_mm, 0.2, 2.5);
-        }
-        look_.footprint.find_islands(look_.bead_mm);
+        look_.footprint.find_islands();
+        look_.bead_mm = look_.footprint.bead_width_mm();
         return std::move(look_);
     }
 
   private:
     /// Another height begins a layer; a lower one, the first of another part.
     void begin_stroke(double z) {
-        if (runs_ > 0 && std::abs(z - z_mm_) <= same_height_mm) return;
-        const bool rises = runs_ > 0 && z > z_mm_;
-        if (rises) ++rises_[std::lround((z - z_mm_) / rise_unit_mm)];
-        layer_ = runs_ > 0 && !rises ? 0 : layer_ + 1;
+        if (has_layer_ && std::abs(z - z_mm_) <= same_height_mm) return;
+        look_.footprint.begin_layer(has_layer_ ? std::max(0.0, z - z_mm_) : 0.0);
         z_mm_ = z;
-        ++runs_;
+        has_layer_ = true;
     }
 
     void bead(const Act& act) {
-        length_mm_ += act.length_mm;
-        filament_mm_ += act.e_mm;
-        highest_mm_ = std::max(highest_mm_, act.to.z);
-        if (!act.is_arc) return paint(act.from, act.to);
+        const double volume_mm3 = act.e_mm * area_mm2_;
+        if (!act.is_arc) return paint(act.from, act.to, volume_mm3);
         const int chords = static_cast<int>(act.length_mm / chord_mm) + 1;
         Point before = act.from;
         for (int i = 1; i <= chords; ++i) {
             const Point at = act.arc.at(static_cast<double>(i) / chords, act.from.z, act.to.z);
-            paint(before, at);
+            paint(before, at, volume_mm3 / chords);
             before = at;
         }
     }
 
-    void paint(const Point& from, const Point& to) {
-        look_.footprint.paint({from.x, from.y, from.z}, {to.x, to.y, to.z}, runs_, layer_ > 0);
+    void paint(const Point& from, const Point& to, double volume_mm3) {
+        look_.footprint.paint({from.x, from.y, from.z}, {to.x, to.y, to.z}, volume_mm3);
     }
 
     FirstLook look_;
-    double area_mm2_;
-    double length_mm_ = 0.0, filament_mm_ = 0.0, highest_mm_ = 0.0, z_mm_ = 0.0;
-    std::map<long, long> rises_;  ///< how often, by height
-    std::uint32_t runs_ = 0;      ///< layers as they come
-    long layer_ = -1;
-    bool in_stroke_ = false;
+    double area_mm2_, z_mm_ = 0.0;
+    bool has_layer_ = false, in_stroke_ = false;
 };
 
 void name_parts(const plan::Plan& plan, const std::string& name, region::Footprint& footprint) {

@@ -75,10 +75,9 @@ void check_word(TableReader& sheet, const Value& value, bool asks_nothing) {
 }
 
 /// Points at the zones: they are what needs to know where the parts lie.
-void refuse_absent_place(TableReader& plan) {
-    const Value* const zones = plan.find("zone");
-    const bool any = zones != nullptr && !zones->items.empty();
-    plan.refuse(any ? zones->items.front().spot : plan.table().spot,
+void refuse_absent_place(TableReader& plan, const std::vector<Zone>& zones) {
+    if (zones.empty()) return;  // reported already
+    plan.refuse(plan.find("zone")->items.front().spot,
                 "finding the parts (`place` in [sheet] is not given)", std::string(list_mend));
 }
 
@@ -92,7 +91,7 @@ Sheet read_sheet(TableReader& reader, const Plan& plan) {
 
     const Value* const value = table.find("place");
     if (value == nullptr && !asks_nothing)
-        refuse_absent_place(reader);
+        refuse_absent_place(reader, plan.zones);
     else if (value != nullptr && value->kind == Kind::list)
         sheet.places = read_places(table, *value, plan.machine);
     else if (value != nullptr)

@@ -172,6 +172,8 @@ TEST_CASE("missing tables are reported", "[plan]") {
     CHECK(contains(faults[0].text, "`machine`"));
     CHECK(contains(faults[1].text, "`zone`"));
     CHECK(contains(fault(small_plan() + "[material]\n", "missing-key").text, "`point`"));
+    const std::string no_zone = small_plan().substr(0, small_plan().find("[[zone")) + "[order]\n";
+    CHECK(faults_of(no_zone).size() == 1);
     const std::string one = "[material]\n[[material.point]]\ntemperature = 190\n";
     CHECK(contains(fault(small_plan() + one, "missing-key").text, "fewer than two"));
     CHECK(contains(
