@@ -43,7 +43,9 @@ struct word_letter : x3::parser<word_letter> {
         Word& word = line.words[line.word_count++];
         word = Word{};
         word.letter = letter;
-        line.letters |= 1U << (letter - 'A');
+        const std::uint32_t bit = 1U << (letter - 'A');
+        line.repeated |= line.letters & bit;
+        line.letters |= bit;
         word.letter_at = offset_of(context, first);
         ++first;
         line.body_end = offset_of(context, first);
@@ -190,7 +192,7 @@ void parse_line(std::string_view text, Line& line) {
     const char* const begin = text.data();
     const char* first = begin;
     const char* const last = begin + text.size();
-    line.word_count = line.letters = 0;
+    line.word_count = line.letters = line.repeated = 0;
     line.body_begin = line.body_end = 0;
     line.comment_at = static_cast<std::uint32_t>(text.size());
     line.error_at = 0;

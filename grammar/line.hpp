@@ -36,6 +36,7 @@ struct Line {
     std::array<Word, word_limit> words;  ///< without the leading N word
     std::uint32_t word_count = 0;
     std::uint32_t letters = 0;     ///< bit 0 for A: letters that occur, so that looking one up is quick
+    std::uint32_t repeated = 0;    ///< letters that occur more than once
     std::uint32_t body_begin = 0;  ///< where the first word after N stands
     std::uint32_t body_end = 0;    ///< just past the last word: before '*', blanks and ';'
     std::uint32_t comment_at = 0;  ///< offset of ';', or the size of the text

@@ -19,19 +19,22 @@ std::string number_text(const char* format, double a, double b) {
     return text.data();
 }
 
+bool is_made_for(const Target& target, int tool, double set_c) {
+    return target.tool == tool &&
+           (!(target.celsius > 0) || std::abs(target.celsius - set_c) <= written_k);
+}
+
 }  // namespace
 
-BeadWatch::BeadWatch(const plan::Plan& plan, const Layer& layer, const Targets& targets,
-                     double zone_slack_mm, Ledger& ledger)
+BeadWatch::BeadWatch(const plan::Plan& plan, const Layer& layer, double zone_slack_mm, Ledger& ledger)
     : plan_(plan),
       layer_(layer),
-      targets_(targets),
       zone_slack_mm_(zone_slack_mm),
       area_mm2_(plan.machine.filament_area_mm2()),
       ledger_(ledger) {}
 
-int BeadWatch::bead(const Match& match, const Act& act, int tool, double set_c,
-                    const Precision& precision, Lines lines) {
+const Target& BeadWatch::bead(const Match& match, const Act& act, int tool, double set_c,
+                              const Precision& precision, Lines lines) {
     const Segment& segment = layer_.segments[match.segment];
     const Run& run = layer_.runs[segment.run];
     const bool within = run.end_mm >= segment.begin_mm + segment.length_mm * match.to;
@@ -39,7 +42,7 @@ int BeadWatch::bead(const Match& match, const Act& act, int tool, double set_c,
         known_target_ = judge_tool(match, tool, set_c, precision, lines);
         known_run_ = within ? segment.run : no_run;
     }
-    const Target& target = targets_[known_target_];
+    const Target& target = known_target_;
     judge_amount(match, act, target, precision, lines);
     if (act.feed_mm_min != segment.feed_mm_min || (!target.keeps && plan_.find_tool(tool) != nullptr)) {
         judge_feed(segment, act, target, precision, lines);
@@ -49,37 +52,30 @@ int BeadWatch::bead(const Match& match, const Act& act, int tool, double set_c,
 
 // --- tool ---------------------------------------------------------------------------------------
 
-bool BeadWatch::is_made_for(int target, int tool, double set_c) const {
-    if (target == no_target || targets_[target].tool != tool) return false;
-    const double celsius = targets_[target].celsius;
-    return !(celsius > 0) || std::abs(celsius - set_c) <= written_k;
-}
-
 /// The target of this run, or else of any run of the stroke that tool and set-point are right for; where
 /// there is none, of one that the tool is right for.
-int BeadWatch::counts_as(const Stroke& stroke, const Segment& segment, int tool, double set_c) const {
-    const int here = layer_.runs[segment.run].target;
+const Target& BeadWatch::counts_as(const Stroke& stroke, const Segment& segment, int tool,
+                                   double set_c) const {
+    const Target& here = layer_.runs[segment.run].target;
     if (is_made_for(here, tool, set_c)) return here;
-    int same_tool = no_target;
+    const Target* same_tool = nullptr;
     for (std::uint32_t i = stroke.first_run; i < stroke.last_run; ++i) {
-        const int target = layer_.runs[i].target;
+        const Target& target = layer_.runs[i].target;
         if (is_made_for(target, tool, set_c)) return target;
-        if (target != no_target && targets_[target].tool == tool) same_tool = target;
+        if (target.tool == tool) same_tool = &target;
     }
-    if (same_tool != no_target) return same_tool;
-    return std::max(here, 0);
+    return same_tool != nullptr ? *same_tool : here;
 }
 
-int BeadWatch::judge_tool(const Match& match, int tool, double set_c, const Precision& precision,
-                          Lines lines) {
+Target BeadWatch::judge_tool(const Match& match, int tool, double set_c, const Precision& precision,
+                             Lines lines) {
     const Segment& segment = layer_.segments[match.segment];
     const Stroke& stroke = layer_.strokes[segment.stroke];
     const double begin = segment.begin_mm + segment.length_mm * match.from;
     const double end = segment.begin_mm + segment.length_mm * match.to;
     const double slack = zone_slack_mm_ + crossing_mm + 2 * precision.xy_mm;
     for (std::uint32_t run = segment.run; run < stroke.last_run && layer_.runs[run].begin_mm < end; ++run) {
-        const int target = layer_.runs[run].target;
-        if (target != no_target && targets_[target].tool == tool) continue;
+        if (layer_.runs[run].target.tool == tool) continue;
         judge_run(stroke, run, begin, end, tool, slack, lines);
     }
     return counts_as(stroke, segment, tool, set_c);
@@ -99,13 +95,12 @@ void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, double begi
     if (depth <= slack_mm) return ledger_.note(Invariant::right_tool, depth);
     bool joins = false;
     for (std::uint32_t i = stroke.first_run; i < stroke.last_run && !run.binding; ++i) {
-        const int target = layer_.runs[i].target;
-        joins = joins || (target != no_target && targets_[target].tool == tool);
+        joins = joins || layer_.runs[i].target.tool == tool;
     }
     if (joins) return ledger_.note(Invariant::right_tool, run.end_mm - run.begin_mm);
-    const std::string wanted = run.target == no_target
+    const std::string wanted = run.target.tool == Target::no_tool
                                    ? std::string("no zone of the plan holds here")
-                                   : "tool " + std::to_string(targets_[run.target].tool) + " is asked for";
+                                   : "tool " + std::to_string(run.target.tool) + " is asked for";
     ledger_.fail(Invariant::right_tool, depth, lines,
                  "printed with tool " + std::to_string(tool) + ", but " + wanted);
 }

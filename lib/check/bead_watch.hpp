@@ -5,7 +5,6 @@
 
 #include "check/coverage.hpp"
 #include "check/ledger.hpp"
-#include "check/targets.hpp"
 
 namespace durograde::check {
 
@@ -14,8 +13,7 @@ namespace durograde::check {
 class BeadWatch {
   public:
     /// All arguments must outlive the watch. `layer` is filled anew from time to time.
-    BeadWatch(const plan::Plan& plan, const Layer& layer, const Targets& targets, double zone_slack_mm,
-              Ledger& ledger);
+    BeadWatch(const plan::Plan& plan, const Layer& layer, double zone_slack_mm, Ledger& ledger);
 
     /// A piece begins, or tool or set-point changed.
     void begin_piece() {
@@ -25,16 +23,15 @@ class BeadWatch {
     }
 
     /// Returns the target that the bead counts as printed for.
-    int bead(const Match& match, const Act& act, int tool, double set_c, const Precision& precision,
+    const Target& bead(const Match& match, const Act& act, int tool, double set_c, const Precision& precision,
              Lines lines);
 
   private:
     static constexpr std::uint32_t no_run = 0xffffffff;
 
-    int judge_tool(const Match& match, int tool, double set_c, const Precision& precision, Lines lines);
-    [[nodiscard]] int counts_as(const Stroke& stroke, const Segment& segment, int tool,
-                                double set_c) const;
-    [[nodiscard]] bool is_made_for(int target, int tool, double set_c) const;
+    Target judge_tool(const Match& match, int tool, double set_c, const Precision& precision, Lines lines);
+    [[nodiscard]] const Target& counts_as(const Stroke& stroke, const Segment& segment, int tool,
+                                          double set_c) const;
     void judge_run(const Stroke& stroke, std::uint32_t run, double begin_mm, double end_mm, int tool,
                    double slack_mm, Lines lines);
     void judge_amount(const Match& match, const Act& act, const Target& target,
@@ -44,7 +41,6 @@ class BeadWatch {
 
     const plan::Plan& plan_;
     const Layer& layer_;
-    const Targets& targets_;
     double zone_slack_mm_, area_mm2_;
     Ledger& ledger_;
     /// An amount that is right only where the piece ends with it.
@@ -56,7 +52,7 @@ class BeadWatch {
     std::optional<Doubt> in_doubt_;
     bool begins_ = true;
     std::uint32_t known_run_ = no_run;
-    int known_target_ = 0;
+    Target known_target_;
 };
 
 }  // namespace durograde::check

@@ -20,15 +20,15 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, Reader& be
       look_(look),
       after_(after),
       ledger_(ledger),
-      layers_(before),
-      targets_(plan),
-      zoning_(plan, look.footprint, targets_),
+      layer_reader_(before),
+      zoning_(plan, look.footprint),
       coverage_(layer_, ledger),
+      layers_([this](Layer& layer) { return read_layer(layer); }),
       precision_(Precision::of(look.decimals, {})),
       clock_(plan.machine),
       open_air_(plan.machine, look.footprint, look.bead_mm),
       line_watch_(plan.machine, ledger),
-      bead_watch_(plan, layer_, targets_, zoning_.slack_mm(), ledger),
+      bead_watch_(plan, layer_, zoning_.slack_mm(), ledger),
       heat_watch_(plan, clock_, ledger),
       filament_watch_(plan, layer_, ledger),
       travel_watch_(plan, layer_, open_air_, look.bead_mm, ledger),
@@ -50,9 +50,18 @@ void Comparison::run() {
 
 // --- layers of the input ------------------------------------------------------------------------
 
+/// Runs on a thread of its own.
+bool Comparison::read_layer(Layer& layer) {
+    if (!layer_reader_.next(layer)) return false;
+    zoning_.apply(layer);
+    return true;
+}
+
 void Comparison::begin_layer() {
-    has_layer_ = layers_.next(layer_);
-    zoning_.apply(layer_);
+    Layer* next = layers_.next();
+    has_layer_ = next != nullptr;
+    layer_.clear();
+    if (has_layer_) std::swap(layer_, *next);
     coverage_.begin();
     next_pin_ = 0;
     span_begin_ = 0;
@@ -158,10 +167,10 @@ void Comparison::see_bead() {
     } else {
         begin_piece(match, stroke);
     }
-    const int target = bead_watch_.bead(match, act, heat_watch_.tool(), heat_watch_.set_point_c(),
+    const Target& target = bead_watch_.bead(match, act, heat_watch_.tool(), heat_watch_.set_point_c(),
                                         precision_, lines(segment.line));
-    if ((!goes_on || target != last_target_) && targets_[target].tool == heat_watch_.tool()) {
-        heat_watch_.extrude(targets_[target], lines(segment.line));
+    if ((!goes_on || !(target == last_target_)) && target.tool == heat_watch_.tool()) {
+        heat_watch_.extrude(target, lines(segment.line));
     }
     last_target_ = target;
     interrupted_ = false;

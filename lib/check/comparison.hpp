@@ -14,6 +14,7 @@
 #include "check/swap_watch.hpp"
 #include "check/travel_watch.hpp"
 #include "check/zoning.hpp"
+#include "text/relay.hpp"
 
 namespace durograde::check {
 
@@ -40,6 +41,7 @@ class Comparison {
     [[nodiscard]] bool is_spelled_out(Said& said, bool& waits) const;
 
     // Layers of the input, and spans between pins.
+    bool read_layer(Layer& layer);
     void begin_layer();
     void end_layer();
     void open_span();
@@ -53,13 +55,13 @@ class Comparison {
     Ledger& ledger_;
 
     Layer layer_;
-    LayerReader layers_;
-    Targets targets_;
+    LayerReader layer_reader_;
     Zoning zoning_;
     Coverage coverage_;
     std::size_t next_pin_ = 0;
     std::uint32_t span_begin_ = 0;
     bool has_layer_ = false;
+    Relay<Layer> layers_;  ///< last of what it works with, so that it ends first
 
     Precision precision_;
     Frame frame_;
@@ -78,7 +80,7 @@ class Comparison {
     bool has_bead_ = false;
     double last_z_mm_ = 0.0;
     std::uint32_t last_segment_ = 0;
-    int last_target_ = no_target;
+    Target last_target_;
 };
 
 }  // namespace durograde::check

@@ -7,64 +7,85 @@
 #include "check/layer_reader.hpp"
 #include "check/reader.hpp"
 #include "text/diagnostic.hpp"
+#include "text/relay.hpp"
 
 namespace durograde::check {
 namespace {
 
 constexpr double same_height_mm = 1e-6;
 constexpr double chord_mm = 0.5;  // of painted arcs
+constexpr std::size_t batch_beads = 4096;
 
-/// Gathers bead after bead.
-class Gatherer {
+struct Bead {
+    Point from, to;
+    Arc arc;
+    double e_mm = 0.0, length_mm = 0.0;
+    bool is_arc = false, begins_stroke = false;
+};
+
+/// Reads beads, on a thread of its own.
+class BeadReader {
   public:
-    explicit Gatherer(const plan::Plan& plan)
-        : look_{region::Footprint(plan.machine.reach_x, plan.machine.reach_y), 0.45, {}},
-          area_mm2_(plan.machine.filament_area_mm2()) {}
+    BeadReader(const plan::Plan& plan, int fd, const std::string& name) : reader_(plan, fd, name) {}
 
-    void see(const Reader& reader) {
-        const Act& act = reader.act();
-        if (act.moves()) look_.decimals.note(reader.line());
-        if (act.kind == Kind::bead) {
-            if (!in_stroke_) begin_stroke(act.from.z);
-            bead(act);
+    bool fill(std::vector<Bead>& beads) {
+        beads.clear();
+        while (beads.size() < batch_beads && reader_.next()) {
+            const Act& act = reader_.act();
+            if (act.kind == Kind::fault) refuse(reader_);
+            if (act.moves()) decimals_.note(reader_.line());
+            if (act.kind == Kind::bead) {
+                beads.push_back({act.from, act.to, act.arc, act.e_mm, act.length_mm, act.is_arc, !in_stroke_});
+            }
+            in_stroke_ = act.kind == Kind::bead || (in_stroke_ && act.kind == Kind::progress);
         }
-        in_stroke_ = act.kind == Kind::bead || (in_stroke_ && act.kind == Kind::progress);
+        return !beads.empty();
     }
 
-    FirstLook finish() {
-        look_.footprint.find_islands();
-        look_.bead_mm = look_.footprint.bead_width_mm();
-        return std::move(look_);
+    /// Of all that was read, once nothing is left.
+    [[nodiscard]] const Decimals& decimals() const noexcept { return decimals_; }
+
+  private:
+    Reader reader_;
+    Decimals decimals_;
+    bool in_stroke_ = false;
+};
+
+/// Paints beads layer by layer.
+class Painter {
+  public:
+    Painter(region::Footprint& footprint, double filament_area_mm2)
+        : footprint_(footprint), area_mm2_(filament_area_mm2) {}
+
+    void paint(const Bead& bead) {
+        if (bead.begins_stroke) begin_stroke(bead.from.z);
+        const double volume_mm3 = bead.e_mm * area_mm2_;
+        if (!bead.is_arc) return paint(bead.from, bead.to, volume_mm3);
+        const int chords = static_cast<int>(bead.length_mm / chord_mm) + 1;
+        Point before = bead.from;
+        for (int i = 1; i <= chords; ++i) {
+            const Point at = bead.arc.at(static_cast<double>(i) / chords, bead.from.z, bead.to.z);
+            paint(before, at, volume_mm3 / chords);
+            before = at;
+        }
     }
 
   private:
     /// Another height begins a layer; a lower one, the first of another part.
     void begin_stroke(double z) {
         if (has_layer_ && std::abs(z - z_mm_) <= same_height_mm) return;
-        look_.footprint.begin_layer(has_layer_ ? std::max(0.0, z - z_mm_) : 0.0);
+        footprint_.begin_layer(has_layer_ ? std::max(0.0, z - z_mm_) : 0.0);
         z_mm_ = z;
         has_layer_ = true;
     }
 
-    void bead(const Act& act) {
-        const double volume_mm3 = act.e_mm * area_mm2_;
-        if (!act.is_arc) return paint(act.from, act.to, volume_mm3);
-        const int chords = static_cast<int>(act.length_mm / chord_mm) + 1;
-        Point before = act.from;
-        for (int i = 1; i <= chords; ++i) {
-            const Point at = act.arc.at(static_cast<double>(i) / chords, act.from.z, act.to.z);
-            paint(before, at, volume_mm3 / chords);
-            before = at;
-        }
-    }
-
     void paint(const Point& from, const Point& to, double volume_mm3) {
-        look_.footprint.paint({from.x, from.y, from.z}, {to.x, to.y, to.z}, volume_mm3);
+        footprint_.paint({from.x, from.y, from.z}, {to.x, to.y, to.z}, volume_mm3);
     }
 
-    FirstLook look_;
+    region::Footprint& footprint_;
     double area_mm2_, z_mm_ = 0.0;
-    bool has_layer_ = false, in_stroke_ = false;
+    bool has_layer_ = false;
 };
 
 void name_parts(const plan::Plan& plan, const std::string& name, region::Footprint& footprint) {
@@ -90,13 +111,18 @@ void name_parts(const plan::Plan& plan, const std::string& name, region::Footpri
 }  // namespace
 
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
-    Gatherer gatherer(plan);
-    Reader reader(plan, fd, name);
-    while (reader.next()) {
-        if (reader.act().kind == Kind::fault) refuse(reader);
-        gatherer.see(reader);
+    FirstLook look{region::Footprint(plan.machine.reach_x, plan.machine.reach_y), 0.0, {}};
+    BeadReader reader(plan, fd, name);
+    {
+        Painter painter(look.footprint, plan.machine.filament_area_mm2());
+        Relay<std::vector<Bead>> batches([&](std::vector<Bead>& beads) { return reader.fill(beads); });
+        while (const std::vector<Bead>* beads = batches.next()) {
+            for (const Bead& bead : *beads) painter.paint(bead);
+        }
     }
-    FirstLook look = gatherer.finish();
+    look.decimals = reader.decimals();
+    look.footprint.find_islands();
+    look.bead_mm = look.footprint.bead_width_mm();
     name_parts(plan, name, look.footprint);
     return look;
 }

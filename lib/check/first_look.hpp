@@ -11,7 +11,7 @@ namespace durograde::check {
 /// What must be known of the whole input before its first layer can be judged.
 struct FirstLook {
     region::Footprint footprint;  ///< with the plan's parts named
-    double bead_mm = 0.45;        ///< mean width
+    double bead_mm = 0.0;         ///< mean width
     Decimals decimals;
 };
 

@@ -97,7 +97,8 @@ double HeatModel::longest_wait_s(const Tool& tool) const {
 double HeatModel::heating_s(int number) {
     const Tool& tool = now(number);
     if (tool.plan == nullptr) return 0.0;
-    return heating_time_s(tool.plan->heater, std::min(tool.short_c, tool.long_c), tool.set_c);
+    const double coolest_c = std::min({tool.short_c, tool.long_c, tool.plan->standby_c});
+    return heating_time_s(tool.plan->heater, coolest_c, tool.set_c);
 }
 
 }  // namespace durograde::check

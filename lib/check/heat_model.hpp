@@ -29,10 +29,14 @@ class HeatModel {
 
     /// The tool as it stands now.
     const Tool& now(int tool);
-    [[nodiscard]] const std::map<int, Tool>& tools() const noexcept { return tools_; }
+    /// 0 where none was given.
+    [[nodiscard]] double set_point_c(int tool) const {
+        const auto found = tools_.find(tool);
+        return found == tools_.end() ? 0.0 : found->second.set_c;
+    }
 
-    /// Seconds at full power from the coolest that the tool may be now up to its set-point; a very long
-    /// time where it never gets there.
+    /// Seconds at full power up to its set-point from standby, or from the coolest that the tool may be now
+    /// where that is cooler; a very long time where it never gets there.
     double heating_s(int tool);
 
   private:

@@ -30,7 +30,7 @@ class HeatWatch {
     void finish(std::uint64_t output_line);
 
     /// Set-point of the tool in use; 0 where none was given.
-    double set_point_c() { return model_.now(tool_).set_c; }
+    [[nodiscard]] double set_point_c() const { return model_.set_point_c(tool_); }
     [[nodiscard]] int tool() const noexcept { return tool_; }
 
   private:

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "check/act.hpp"
+#include "check/targets.hpp"
 #include "region/footprint.hpp"
 
 namespace durograde::check {
@@ -24,7 +25,7 @@ struct Segment {
 /// A stretch of a stroke that is to be printed with one target.
 struct Run {
     double begin_mm = 0.0, end_mm = 0.0;  ///< along the stroke
-    int target = 0;
+    Target target;
     bool binding = true;  ///< too long to have joined a neighbour
 };
 

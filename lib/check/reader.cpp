@@ -43,7 +43,9 @@ bool Reader::next() {
 
 std::string_view Reader::command() const {
     const std::size_t begin = line_.body_begin;
-    const std::size_t end = line_.is_malformed() ? raw_.text.size() : line_.body_end;
+    std::size_t end = line_.is_malformed() ? raw_.text.size() : line_.body_end;
+    // The grammar reads no checksum behind words that it does not know.
+    if (line_.is_malformed() && line_.has_number) end = std::min(end, raw_.text.rfind('*'));
     std::string_view text = raw_.text.substr(begin, end - begin);
     while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
     return text;
@@ -167,10 +169,10 @@ void Reader::move(int motion) {
     act_.from = act_.to = state_.at;
     act_.feed_mm_min = state_.feed_mm_min;
     act_.e_mm = 0.0;
-    act_.is_arc = act_.by_machine = false;
+    act_.is_arc = act_.by_machine = has_e_ = false;
     if (!read_words()) return;
     if (motion >= 2 && !read_arc(motion == 2)) return;
-    settle_move(motion, line_.find('E') != nullptr);
+    settle_move(motion);
 }
 
 /// End, filament and feed.
@@ -195,6 +197,7 @@ bool Reader::read_words() {
                 break;
             case 'E':
                 if (!number(word, e_word_)) return false;
+                has_e_ = true;
                 act_.e_mm = (state_.frame.e_relative ? e_word_ : e_word_ - state_.e_count) *
                             state_.frame.e_unit_mm();
                 if (std::abs(act_.e_mm) < nothing_mm) act_.e_mm = 0.0;
@@ -211,7 +214,7 @@ bool Reader::read_words() {
 }
 
 /// Kind and length of a move that was read well; only now it takes effect.
-void Reader::settle_move(int motion, bool has_e) {
+void Reader::settle_move(int motion) {
     const bool was_placed = state_.is_placed();
     const double flat_mm = act_.is_arc ? act_.arc.length_mm() : distance_xy(act_.from, act_.to);
     const double rise_mm = act_.to.z - act_.from.z;
@@ -236,7 +239,7 @@ void Reader::settle_move(int motion, bool has_e) {
     state_.motion = motion;
     state_.at = act_.to;
     state_.feed_mm_min = act_.feed_mm_min;
-    if (has_e) state_.e_count = state_.frame.e_relative ? state_.e_count + e_word_ : e_word_;
+    if (has_e_) state_.e_count = state_.frame.e_relative ? state_.e_count + e_word_ : e_word_;
 }
 
 bool Reader::read_arc(bool clockwise) {

@@ -48,7 +48,7 @@ class Reader {
     bool read_arc(bool clockwise);
     bool center_from_radius(const grammar::Word& r, bool clockwise);
     bool sweep(bool clockwise);
-    void settle_move(int motion, bool has_e);
+    void settle_move(int motion);
 
     // reader_commands.cpp: the rest
     void other_g(int code, std::uint32_t count);
@@ -69,6 +69,7 @@ class Reader {
     Act act_;
     State state_;
     double e_word_ = 0.0;
+    bool has_e_ = false;
 };
 
 /// Code of a G or M word in tenths: G92.1 is 921. -1 where it is no such number.

@@ -1,37 +1,37 @@
 #include "check/targets.hpp"
 
-#include <algorithm>
+#include "plan/material_curve.hpp"
+#include "region/zones.hpp"
 
 namespace durograde::check {
+namespace {
 
-Targets::Targets(const plan::Plan& plan) {
-    for (const plan::Zone& zone : plan.zones) zones_.push_back(chosen(plan, zone.tool));
-    outside_ = chosen(plan, plan.sheet.outside);
-}
+using Choice = std::variant<plan::Keep, plan::ToolNumber>;
 
-int Targets::chosen(const plan::Plan& plan, const Choice& choice) {
+Target chosen(const plan::Plan& plan, const Choice& choice) {
     const auto* tool = std::get_if<plan::ToolNumber>(&choice);
-    if (tool == nullptr) return no_target;
+    if (tool == nullptr) return {Target::no_tool, 0.0, 1.0, true};
     const double celsius = plan.find_tool(tool->number)->temperature_c;
     const bool foams = plan.material.has_value();
     const double flow = foams ? plan::Curve(plan.material->points).flow(celsius) : 1.0;
-    return number_of({tool->number, celsius, flow, false});
+    return {tool->number, celsius, flow, false};
 }
 
-int Targets::of_zone(int zone, int tool, double celsius) {
-    const int target = zones_[static_cast<std::size_t>(zone)];
-    return target != no_target ? target : number_of({tool, celsius, 1.0, true});
+Target filled(const Target& target, int tool, double celsius) {
+    return target.keeps ? Target{tool, celsius, 1.0, true} : target;
 }
 
-int Targets::of_outside(int tool, double celsius) {
-    return outside_ != no_target ? outside_ : number_of({tool, celsius, 1.0, true});
+}  // namespace
+
+Targets::Targets(const plan::Plan& plan) : outside_(chosen(plan, plan.sheet.outside)) {
+    for (const plan::Zone& zone : plan.zones) zones_.push_back(chosen(plan, zone.tool));
 }
 
-int Targets::number_of(const Target& target) {
-    const auto found = std::find(list_.begin(), list_.end(), target);
-    if (found != list_.end()) return static_cast<int>(found - list_.begin());
-    list_.push_back(target);
-    return static_cast<int>(list_.size()) - 1;
+Target Targets::of_zone(int zone, int tool, double celsius) const {
+    if (zone == region::no_zone) return {};
+    return filled(zones_[static_cast<std::size_t>(zone)], tool, celsius);
 }
+
+Target Targets::of_outside(int tool, double celsius) const { return filled(outside_, tool, celsius); }
 
 }  // namespace durograde::check

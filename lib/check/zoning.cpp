@@ -41,10 +41,10 @@ double length_of(const Layer& layer, const Stroke& stroke) {
 
 }  // namespace
 
-Zoning::Zoning(const plan::Plan& plan, const region::Footprint& footprint, Targets& targets)
+Zoning::Zoning(const plan::Plan& plan, const region::Footprint& footprint)
     : plan_(plan),
       footprint_(footprint),
-      targets_(targets),
+      targets_(plan),
       field_(plan),
       slack_mm_(field_.samples() ? std::max(plan.split.tolerance_mm, plan.split.step_mm)
                                  : plan.split.tolerance_mm) {
@@ -72,7 +72,7 @@ void Zoning::find_part(const Layer& layer, Stroke& stroke) {
 void Zoning::find_runs(Layer& layer, Stroke& stroke) {
     stroke.first_run = static_cast<std::uint32_t>(layer.runs.size());
     if (stroke.part == region::outside) {
-        const int target = targets_.of_outside(stroke.tool, stroke.celsius);
+        const Target target = targets_.of_outside(stroke.tool, stroke.celsius);
         layer.runs.push_back({0.0, length_of(layer, stroke), target, true});
     } else {
         march(layer, stroke, placements_[static_cast<std::size_t>(stroke.part)]);
@@ -118,8 +118,7 @@ void Zoning::march(Layer& layer, const Stroke& stroke, const region::Placement& 
 }
 
 void Zoning::begin_run(Layer& layer, const Stroke& stroke, double at_mm, int zone) {
-    const int target =
-        zone == region::no_zone ? no_target : targets_.of_zone(zone, stroke.tool, stroke.celsius);
+    const Target target = targets_.of_zone(zone, stroke.tool, stroke.celsius);
     if (layer.runs.size() > stroke.first_run) {
         layer.runs.back().end_mm = at_mm;
         if (layer.runs.back().target == target) return;

@@ -11,8 +11,8 @@ namespace durograde::check {
 /// Says for every stretch of a layer's strokes what it is to be printed with.
 class Zoning {
   public:
-    /// All arguments must outlive the zoning.
-    Zoning(const plan::Plan& plan, const region::Footprint& footprint, Targets& targets);
+    /// Both must outlive the zoning.
+    Zoning(const plan::Plan& plan, const region::Footprint& footprint);
 
     /// Fills parts and runs.
     void apply(Layer& layer);
@@ -29,7 +29,7 @@ class Zoning {
 
     const plan::Plan& plan_;
     const region::Footprint& footprint_;
-    Targets& targets_;
+    Targets targets_;
     region::ZoneField field_;
     std::vector<region::Placement> placements_;
     double slack_mm_;

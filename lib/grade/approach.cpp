@@ -92,9 +92,7 @@ bool Emitter::stays_protected(const Span& span, const Stroke& stroke) {
     if (length <= plan_.strings->gap_mm) return true;
     const auto retracted = retracted_mm_.find(tool_);
     if (retracted != retracted_mm_.end() && retracted->second > 0) return true;
-    if (!cover_is_current_) cover_.paint(span, survey_.bead_width_mm);
-    cover_is_current_ = true;
-    return cover_.open_air_mm(way_) <= plan_.strings->gap_mm;
+    return cover_->open_air(way_).longest_mm <= plan_.strings->gap_mm;
 }
 
 void Emitter::keep_items(const Span& span, std::uint32_t first, std::uint32_t last) {
@@ -145,6 +143,7 @@ void Emitter::keep_move(const Span& span, const Item& item) {
     clock_.move({item.to.x - item.from.x, item.to.y - item.from.y, item.to.z - item.from.z, item.e_mm,
                  filament_only ? std::abs(item.e_mm) : item.length_mm, item.feed_mm_min, false});
     path_back_.clear();
+    if (item.kind == StepKind::travel) note_open_air(item.from, item.to);
     double& retracted = retracted_mm_[tool_];
     retracted = std::max(0.0, retracted - item.e_mm);
     if (retracted < 1e-6) retracted = 0.0;

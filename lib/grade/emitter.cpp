@@ -25,11 +25,10 @@ constexpr double path_back_mm = 20.0;  // longest wipe that is kept a path for
 
 }  // namespace
 
-Emitter::Emitter(const plan::Plan& plan, const Survey& survey, const Stations& stations,
-                 heat::Timeline& timeline, Figures& figures)
+Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& timeline,
+                 Figures& figures)
     : plan_(plan),
       survey_(survey),
-      stations_(stations),
       timeline_(timeline),
       figures_(figures),
       writer_(timeline.bytes(), survey.decimals, survey.line_end),
@@ -55,7 +54,6 @@ void Emitter::raw_step(const Step& step) {
 }
 
 void Emitter::begin_span(const Span& span, bool epilogue) {
-    cover_is_current_ = false;
     if (span.raw_lines == 0) {
         // The same layer goes on, or the next one begins: strokes are counted anew.
         last_stroke_ = last_stroke_ == out_of_step ? out_of_step : -1;
@@ -104,16 +102,19 @@ void Emitter::mark() {
     }
 }
 
-void Emitter::write_visits(const Span& span, const std::vector<Piece>& pieces,
-                           const std::vector<Visit>& visits) {
+void Emitter::write_visits(const Work& work, const std::vector<Visit>& visits) {
+    const Span& span = work.span;
+    cover_ = &work.cover;
+    stations_ = work.stations;
     const double began_s = clock_.now_s();
     const long swaps_before = figures_.swaps;
     for (const Visit& visit : visits) {
-        for (const std::uint32_t index : visit.pieces) write_piece(span, pieces[index]);
+        for (const std::uint32_t index : visit.pieces) write_piece(span, work.pieces[index]);
         ++figures_.tools[stations_[visit.station].tool].visits;
     }
     finish_tail(span);
-    if (!span.strokes.empty()) account_layer(span, pieces.size(), began_s, figures_.swaps - swaps_before);
+    cover_ = nullptr;
+    if (!span.strokes.empty()) account_layer(span, work.pieces.size(), began_s, figures_.swaps - swaps_before);
 }
 
 void Emitter::account_layer(const Span& span, std::size_t pieces, double began_s, long swaps) {

@@ -6,10 +6,10 @@
 #include "grade/figures.hpp"
 #include "grade/order.hpp"
 #include "grade/survey.hpp"
+#include "grade/work.hpp"
 #include "heat/schedule.hpp"
 #include "motion/clock.hpp"
 #include "program/writer.hpp"
-#include "region/cover.hpp"
 
 namespace durograde::grade {
 
@@ -18,13 +18,12 @@ namespace durograde::grade {
 class Emitter {
   public:
     /// All arguments must outlive the emitter.
-    Emitter(const plan::Plan& plan, const Survey& survey, const Stations& stations,
-            heat::Timeline& timeline, Figures& figures);
+    Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& timeline, Figures& figures);
 
     /// Brings the output to where the input was before the span's raw lines, and copies those.
     void begin_span(const program::Span& span, bool epilogue);
-    void write_visits(const program::Span& span, const std::vector<Piece>& pieces,
-                      const std::vector<Visit>& visits);
+    /// Writes the pieces of a span in the order of `visits`.
+    void write_visits(const Work& work, const std::vector<Visit>& visits);
     /// The prologue stands written: from here on commands may be put in.
     void begin_grading();
     /// All beads are written: everything off.
@@ -81,6 +80,7 @@ class Emitter {
     double wait_at(const Station& station, double need_s);
     void prime(const plan::Tool& current);
     void travel(const Point& to, double feed_mm_min);
+    void note_open_air(const Point& from, const Point& to);
     void lift(double z_mm);
     [[nodiscard]] double travel_feed(const program::Stroke& stroke) const;
     void move_filament(double e_mm, double speed_mm_s);
@@ -97,7 +97,6 @@ class Emitter {
 
     const plan::Plan& plan_;
     const Survey& survey_;
-    const Stations& stations_;
     heat::Timeline& timeline_;
     Figures& figures_;
     program::Writer writer_;
@@ -115,8 +114,8 @@ class Emitter {
     std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
     std::vector<Point> path_back_;   ///< from the end of the last bead backwards, for the wipe
     std::vector<Point> way_;         ///< of a kept travel
-    region::Cover cover_;
-    bool cover_is_current_ = false;
+    const region::Cover* cover_ = nullptr;  ///< of the span being written
+    Stations stations_;                     ///< as of that span
     std::uint64_t advanced_at_ = 0;
     double marked_s_ = -1.0;
     bool grading_ = false;

@@ -82,7 +82,7 @@ struct Figures {
     std::vector<LayerFigures> layer_list;
     double before_s = 0.0, after_s = 0.0;
     double printing_s = 0.0, travel_s = 0.0, swaps_s = 0.0, waiting_s = 0.0;
-    double prime_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0, ooze_mm3 = 0.0;
+    double prime_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0;
     double open_air_mm_before = 0.0, open_air_mm_after = 0.0, open_air_unprotected_mm_after = 0.0;
     long swaps = 0;
     long fewest_swaps = 0;  ///< that any order of the tools within the layers allows

@@ -104,61 +104,67 @@ class Grading {
     Grading(ProgramInput& input, const plan::Plan& plan, const Survey& survey, Sink& output,
             Figures& figures)
         : plan_(plan),
+          survey_(survey),
           figures_(figures),
           source_(input.second_reading()),
           bounds_(find_bounds(plan, input.name(), survey)),
           interpreter_(program::Dialect::of(plan), input.name()),
+          assembler_(source_, interpreter_, bounds_),
+          maker_(plan, *survey.footprint, survey.decimals, input.name()),
           timeline_(output),
-          maker_(plan, *survey.footprint, stations_, figures, input.name()),
-          emitter_(plan, survey, stations_, timeline_, figures),
-          assembler_(source_, interpreter_, bounds_) {}
+          emitter_(plan, survey, timeline_, figures) {}
 
     void run(const std::string& first_line) {
         timeline_.bytes().append(first_line);
-        count_declaration();
-        bool graded = false;
-        Relay<program::Span> spans([this](program::Span& span) { return assembler_.next(span); });
-        while (const program::Span* next = spans.next()) {
-            const program::Span& span = *next;
-            const bool epilogue = span.raw_lines > 0 && span.raw_begin >= bounds_.epilogue_begin;
-            emitter_.begin_span(span, epilogue);
-            const bool begins = !graded && span.raw_end >= bounds_.prologue_end;
-            if (begins) {
-                emitter_.begin_grading();
-                fewest_.emplace(emitter_.tool_number());
-                graded = true;
-            }
-            if (graded && !epilogue) grade_span(span);
+        ++figures_.edits.inserted[static_cast<std::size_t>(Reason::declaration)];
+        {
+            Relay<Work> works([this](Work& work) { return prepare(work); });
+            while (const Work* work = works.next()) write(*work);
         }
         finish();
     }
 
   private:
-    void count_declaration() {
-        ++figures_.edits.inserted[static_cast<std::size_t>(Reason::declaration)];
-    }
-
-    void grade_span(const program::Span& span) {
-        maker_.make(span, pieces_);
-        round_cuts();
-        const std::vector<Visit> visits = order_pieces(
-            span, pieces_, stations_, emitter_.ready_station(), emitter_.writer().position(), plan_);
-        emitter_.write_visits(span, pieces_, visits);
-        if (span.in_order) in_order_ = true;
-        fewest_->add_layer(tools_of(visits, stations_));
-    }
-
-    /// Cuts lie where numbers can be written, so that both pieces meet in the same point.
-    void round_cuts() {
-        for (Piece& piece : pieces_) {
-            if (!piece.begins_stroke) piece.begin.point = emitter_.writer().rounded(piece.begin.point);
-            if (!piece.ends_stroke) piece.end.point = emitter_.writer().rounded(piece.end.point);
+    /// On the reading thread: lines to spans, spans to pieces.
+    bool prepare(Work& work) {
+        if (!assembler_.next(work.span)) return false;
+        maker_.make(work.span, work.pieces);
+        work.stations = maker_.stations();
+        work.cover.paint(work.span, survey_.bead_width_mm);
+        work.open_air_mm = 0.0;
+        for (const program::Item& item : work.span.items) {
+            if (item.kind != program::StepKind::travel || item.length_mm <= 0) continue;
+            work.open_air_mm += work.cover.open_air(item.from, item.to).total_mm;
         }
+        return true;
+    }
+
+    /// On the writing thread: pieces to visits, visits to lines.
+    void write(const Work& work) {
+        const program::Span& span = work.span;
+        const bool epilogue = span.raw_lines > 0 && span.raw_begin >= bounds_.epilogue_begin;
+        emitter_.begin_span(span, epilogue);
+        if (!fewest_ && span.raw_end >= bounds_.prologue_end) {
+            emitter_.begin_grading();
+            fewest_.emplace(emitter_.tool_number());
+        }
+        figures_.open_air_mm_before += work.open_air_mm;
+        if (!fewest_ || epilogue) return;
+        const std::vector<Visit> visits =
+            order_pieces(span, work.pieces, work.stations, emitter_.ready_station(),
+                         emitter_.writer().position(), plan_);
+        emitter_.write_visits(work, visits);
+        in_order_ = in_order_ || span.in_order;
+        fewest_->add_layer(tools_of(visits, work.stations));
     }
 
     void finish() {
         emitter_.end_grading();
         timeline_.release_all();
+        figures_.parts = maker_.figures().parts;
+        figures_.zones = maker_.figures().zones;
+        figures_.outside = maker_.figures().outside;
+        figures_.cuts = maker_.figures().cuts;
         figures_.after_s = emitter_.now_s();
         figures_.travel_s = figures_.after_s - figures_.printing_s - figures_.swaps_s - figures_.waiting_s;
         figures_.fewest_swaps = fewest_ ? fewest_->fewest() : 0;
@@ -194,16 +200,15 @@ class Grading {
     }
 
     const plan::Plan& plan_;
+    const Survey& survey_;
     Figures& figures_;
     LineSource source_;
     program::Bounds bounds_;
     program::Interpreter interpreter_;
-    heat::Timeline timeline_;
-    Stations stations_;
-    PieceMaker maker_;
-    Emitter emitter_;
     program::Assembler assembler_;
-    std::vector<Piece> pieces_;
+    PieceMaker maker_;
+    heat::Timeline timeline_;
+    Emitter emitter_;
     std::optional<FewestSwaps> fewest_;
     bool in_order_ = false;
 };

@@ -50,12 +50,11 @@ Station station_for(const plan::Plan& plan, int tool, const plan::Curve* curve) 
     return {tool, found.temperature_c, flow};
 }
 
-PieceMaker::PieceMaker(const plan::Plan& plan, const region::Footprint& footprint, Stations& stations,
-                       Figures& figures, std::string input_name)
+PieceMaker::PieceMaker(const plan::Plan& plan, const region::Footprint& footprint,
+                       const program::Decimals& decimals, std::string input_name)
     : plan_(plan),
       footprint_(footprint),
-      stations_(stations),
-      figures_(figures),
+      decimals_(decimals),
       input_name_(std::move(input_name)),
       field_(plan),
       area_mm2_(plan.machine.filament_area_mm2()) {
@@ -63,7 +62,7 @@ PieceMaker::PieceMaker(const plan::Plan& plan, const region::Footprint& footprin
     for (std::size_t i = 0; i < plan.sheet.places.size(); ++i) {
         placements_.emplace_back(plan.sheet.places[i], static_cast<int>(i));
         const plan::PartPlace& place = plan.sheet.places[i];
-        figures.parts.push_back({place.x_mm, place.y_mm, place.turn_deg, 0.0, 0.0});
+        figures_.parts.push_back({place.x_mm, place.y_mm, place.turn_deg, 0.0, 0.0});
     }
     const auto target = [&](const std::variant<plan::Keep, plan::ToolNumber>& choice) {
         const auto* number = std::get_if<plan::ToolNumber>(&choice);
@@ -80,12 +79,12 @@ PieceMaker::PieceMaker(const plan::Plan& plan, const region::Footprint& footprin
         if (curve_ != nullptr && !to.keep) {
             entry.hardness_shore_a = curve_->hardness_shore_a(to.station.temperature_c);
         }
-        figures.zones.push_back(entry);
+        figures_.zones.push_back(entry);
     }
     outside_ = target(plan.sheet.outside);
-    figures.outside.name = "outside";
-    figures.outside.tool = outside_.keep ? -1 : outside_.station.tool;
-    figures.outside.temperature_c = outside_.station.temperature_c;
+    figures_.outside.name = "outside";
+    figures_.outside.tool = outside_.keep ? -1 : outside_.station.tool;
+    figures_.outside.temperature_c = outside_.station.temperature_c;
 }
 
 int PieceMaker::part_of(const Span& span, const Stroke& stroke) const {
@@ -140,10 +139,17 @@ void PieceMaker::make_inside(const Span& span, std::uint32_t index, int part,
     region::join_short_runs(runs_, plan_.split.shortest_mm, is_closed(span, stroke));
     for (std::size_t i = 0; i < runs_.size(); ++i) {
         const region::Run& run = runs_[i];
-        pieces.push_back({index, run.begin, run.end, run.zone, part, run.length_mm, i == 0,
-                          i + 1 == runs_.size()});
+        const bool first = i == 0, last = i + 1 == runs_.size();
+        pieces.push_back({index, first ? run.begin : rounded(run.begin, span, stroke),
+                          last ? run.end : rounded(run.end, span, stroke), run.zone, part,
+                          run.length_mm, first, last});
     }
     figures_.cuts += static_cast<long>(runs_.size()) - 1;
+}
+
+region::Cut PieceMaker::rounded(region::Cut cut, const Span& span, const Stroke& stroke) const {
+    cut.point = program::rounded(cut.point, stroke.frame, span.entry.origin_mm, decimals_);
+    return cut;
 }
 
 Failure PieceMaker::gap(const Span&, const Stroke& stroke, const program::Point& point) const {

@@ -1,9 +1,12 @@
 #pragma once
 
+#include <memory>
+#include <string>
 #include <vector>
 
 #include "grade/figures.hpp"
 #include "plan/material_curve.hpp"
+#include "program/writer.hpp"
 #include "region/footprint.hpp"
 #include "region/split.hpp"
 
@@ -43,15 +46,27 @@ class Stations {
     std::vector<Station> list_;
 };
 
+/// What the cutting tells of zones and parts.
+struct PieceFigures {
+    std::vector<PartFigures> parts;
+    std::vector<ZoneFigures> zones;
+    ZoneFigures outside;
+    long cuts = 0;
+};
+
 /// Cuts the strokes of a span into pieces, each in one zone of one part, and keeps account of the zones.
 class PieceMaker {
   public:
-    /// All arguments must outlive the maker.
-    PieceMaker(const plan::Plan& plan, const region::Footprint& footprint, Stations& stations,
-               Figures& figures, std::string input_name);
+    /// `plan` and `footprint` must outlive the maker. Cuts lie where numbers of `decimals` can be written,
+    /// so that both pieces meet in the same point.
+    PieceMaker(const plan::Plan& plan, const region::Footprint& footprint,
+               const program::Decimals& decimals, std::string input_name);
 
     /// Fills `pieces` in the order of the input. Throws Failure (Exit::bad_plan) where no zone holds.
     void make(const program::Span& span, std::vector<Piece>& pieces);
+
+    [[nodiscard]] const Stations& stations() const noexcept { return stations_; }
+    [[nodiscard]] const PieceFigures& figures() const noexcept { return figures_; }
 
   private:
     struct ZoneTarget {
@@ -65,14 +80,17 @@ class PieceMaker {
     void make_outside(const program::Span& span, std::uint32_t index, std::vector<Piece>& pieces);
     void make_inside(const program::Span& span, std::uint32_t index, int part,
                      std::vector<Piece>& pieces);
+    [[nodiscard]] region::Cut rounded(region::Cut cut, const program::Span& span,
+                                      const program::Stroke& stroke) const;
     void account(const program::Span& span, const program::Stroke& stroke, int part);
     void account_zone(ZoneFigures& zone, PartFigures* part, double length_mm, double filament_mm,
                       const Station& station);
 
     const plan::Plan& plan_;
     const region::Footprint& footprint_;
-    Stations& stations_;
-    Figures& figures_;
+    program::Decimals decimals_;
+    Stations stations_;
+    PieceFigures figures_;
     std::string input_name_;
     region::ZoneField field_;
     std::vector<region::Placement> placements_;

@@ -33,8 +33,18 @@ void Emitter::travel(const Point& to, double feed_mm_min) {
     const Point from = writer_.knows_position() ? writer_.position() : to;
     clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, 0.0, distance(from, to), feed_mm_min,
                  false});
+    note_open_air(from, to);
     writer_.travel(to, feed_mm_min);
     path_back_.clear();
+}
+
+void Emitter::note_open_air(const Point& from, const Point& to) {
+    if (cover_ == nullptr) return;
+    const double open_mm = cover_->open_air(from, to).total_mm;
+    figures_.open_air_mm_after += open_mm;
+    const auto retracted = retracted_mm_.find(tool_);
+    const bool drawn_back = retracted != retracted_mm_.end() && retracted->second > 0;
+    if (!drawn_back && !firmware_retracted_) figures_.open_air_unprotected_mm_after += open_mm;
 }
 
 void Emitter::lift(double z_mm) {

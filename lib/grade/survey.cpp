@@ -9,6 +9,7 @@
 
 namespace durograde::grade {
 
+using program::Point;
 using program::Step;
 using program::StepKind;
 
@@ -43,14 +44,25 @@ void check_begin(const LineSource& source, std::string_view text) {
 
 /// What the second half of a survey must know of a line.
 struct Seen {
-    Step step;
-    std::uint64_t end_offset = 0;
-    double speed_factor = 1.0, set_point_c = 0.0;
-    int tool = 0;
+    StepKind kind = StepKind::blank;
     bool firmware_retracted = false, e_relative = false;
+    std::int32_t arc = -1;  ///< index into the batch's arcs
+    std::int32_t tool = 0;
+    Point from, to;
+    double e_mm = 0.0, feed_mm_min = 0.0;
+    double dwell_s = 0.0, speed_factor = 1.0, set_point_c = 0.0;
+    std::uint64_t end_offset = 0;
+
+    [[nodiscard]] bool moves() const {
+        return kind == StepKind::bead || kind == StepKind::travel || kind == StepKind::wipe ||
+               kind == StepKind::filament;
+    }
 };
-using Batch = std::vector<Seen>;
-constexpr std::size_t batch_lines = 512;
+struct Batch {
+    std::vector<Seen> lines;
+    std::vector<program::Arc> arcs;
+};
+constexpr std::size_t batch_lines = 2048;
 
 /// First half: reads and interprets lines, notes how they are written.
 class Reader {
@@ -58,33 +70,53 @@ class Reader {
     Reader(LineSource& source, const program::Dialect& dialect, Survey& survey)
         : source_(source), interpreter_(dialect, source.name()), s_(survey) {}
 
-    /// Fills `batch` with the lines that matter to the second half. False at the end.
+    /// Fills `batch` with the next lines. False at the end.
     bool fill(Batch& batch) {
-        batch.clear();
-        while (batch.size() < batch_lines) {
-            if (!source_.next(raw_)) return !batch.empty();
+        batch.lines.clear();
+        batch.arcs.clear();
+        while (batch.lines.size() < batch_lines) {
+            if (!source_.next(raw_)) return !batch.lines.empty();
             source_.keep_from(raw_.offset);
             if (raw_.number <= 2) check_begin(source_, raw_.text);
             grammar::parse_line(raw_.text, line_);
-            Seen& seen = batch.emplace_back();
-            interpreter_.interpret(raw_, line_, seen.step);
-            note_style(seen.step);
-            const program::State& state = interpreter_.state();
-            seen.end_offset = raw_.end_offset();
-            seen.speed_factor = state.speed_factor;
-            seen.tool = state.tool;
-            seen.set_point_c = seen.step.kind == StepKind::bead ? set_point(state) : 0.0;
-            seen.firmware_retracted = state.firmware_retracted;
-            seen.e_relative = state.frame.e_relative;
-            s_.bytes = seen.end_offset;
-            s_.lines = raw_.number;
-            s_.inch = state.frame.inch;
-            s_.relative = state.frame.relative;
+            interpreter_.interpret(raw_, line_, step_);
+            note_style();
+            add(batch);
         }
         return true;
     }
 
+    /// What the whole reading has told of the program's writing.
+    void finish() {
+        const program::Frame& frame = interpreter_.state().frame;
+        s_.bytes = raw_.end_offset();
+        s_.lines = raw_.number;
+        s_.inch = frame.inch;
+        s_.relative = frame.relative;
+    }
+
   private:
+    void add(Batch& batch) {
+        const program::State& state = interpreter_.state();
+        Seen& seen = batch.lines.emplace_back();
+        seen.kind = step_.kind;
+        seen.firmware_retracted = state.firmware_retracted;
+        seen.e_relative = state.frame.e_relative;
+        seen.tool = state.tool;
+        if (step_.is_arc) {
+            seen.arc = static_cast<std::int32_t>(batch.arcs.size());
+            batch.arcs.push_back(step_.arc);
+        }
+        seen.from = step_.from;
+        seen.to = step_.to;
+        seen.e_mm = step_.e_mm;
+        seen.feed_mm_min = step_.feed_mm_min;
+        seen.dwell_s = step_.dwell_s;
+        seen.speed_factor = state.speed_factor;
+        seen.set_point_c = step_.kind == StepKind::bead ? set_point(state) : 0.0;
+        seen.end_offset = raw_.end_offset();
+    }
+
     /// Looked up anew only where a tool or its set-point may have changed.
     double set_point(const program::State& state) {
         if (state.tool != tool_) {
@@ -94,7 +126,7 @@ class Reader {
         return set_point_c_;
     }
 
-    void note_style(const Step& step) {
+    void note_style() {
         if (raw_.number == 1) {
             if (!raw_.ending.empty()) s_.line_end = raw_.ending;
             s_.has_byte_order_mark = raw_.text.starts_with(byte_order_mark);
@@ -104,8 +136,8 @@ class Reader {
             s_.first_number = line_.number;
         }
         s_.has_checksums = s_.has_checksums || line_.has_checksum;
-        if (step.kind == StepKind::heat) tool_ = -1;
-        if (!step.moves()) return;
+        if (step_.kind == StepKind::heat) tool_ = -1;
+        if (!step_.moves()) return;
         program::Decimals& most = s_.decimals;
         for (std::uint32_t i = 0; i < line_.word_count; ++i) {
             const int decimals = line_.words[i].decimals;
@@ -125,6 +157,7 @@ class Reader {
     Survey& s_;
     RawLine raw_;
     grammar::Line line_;
+    Step step_;
     int tool_ = -1;
     double set_point_c_ = 0.0;
 };
@@ -138,18 +171,11 @@ class Surveyor {
         area_mm2_ = machine.filament_area_mm2();
     }
 
-    void take(const Seen& seen) {
-        const Step& step = seen.step;
-        if (step.moves()) move(seen);
-        if (step.dwell_s > 0) clock_.pause(step.dwell_s);
-        if (step.kind == StepKind::bead) {
-            bead(seen);
-        } else {
-            in_stroke_ = in_stroke_ && step.kind == StepKind::progress;
+    void take(const Batch& batch) {
+        for (const Seen& seen : batch.lines) {
+            arc_ = seen.arc >= 0 ? &batch.arcs[static_cast<std::size_t>(seen.arc)] : nullptr;
+            take(seen);
         }
-        const bool stands = step.kind == StepKind::pin || step.kind == StepKind::heat ||
-                            step.kind == StepKind::tool || step.kind == StepKind::bead;
-        if (stands) approach_begin_ = seen.end_offset;
     }
 
     void finish() {
@@ -165,39 +191,48 @@ class Surveyor {
     }
 
   private:
-    void move(const Seen& seen) {
-        const Step& step = seen.step;
-        const bool filament_only = step.kind == StepKind::filament;
-        const double length = filament_only ? std::abs(step.e_mm) : step.length_mm();
-        clock_.set_speed_factor(seen.speed_factor);
-        clock_.move({step.to.x - step.from.x, step.to.y - step.from.y, step.to.z - step.from.z,
-                     step.e_mm, length, step.feed_mm_min, step.kind == StepKind::bead});
-        if (step.kind == StepKind::travel) s_.travel_mm += length;
-        const bool draws_back = step.e_mm < 0 || (filament_only && seen.firmware_retracted);
-        if (draws_back && !retracting_) ++s_.retractions;
-        retracting_ = draws_back;
+    void take(const Seen& seen) {
+        if (seen.moves()) move(seen);
+        if (seen.dwell_s > 0) clock_.pause(seen.dwell_s);
+        if (seen.kind != StepKind::bead) in_stroke_ = in_stroke_ && seen.kind == StepKind::progress;
+        const bool stands = seen.kind == StepKind::pin || seen.kind == StepKind::heat ||
+                            seen.kind == StepKind::tool || seen.kind == StepKind::bead;
+        if (stands) approach_begin_ = seen.end_offset;
     }
 
-    void bead(const Seen& seen) {
-        const Step& step = seen.step;
+    void move(const Seen& seen) {
+        const bool filament_only = seen.kind == StepKind::filament;
+        const double dx = seen.to.x - seen.from.x, dy = seen.to.y - seen.from.y;
+        const double dz = seen.to.z - seen.from.z;
+        const double length = filament_only       ? std::abs(seen.e_mm)
+                              : arc_ != nullptr ? std::hypot(arc_->length_mm(), dz)
+                                                : std::sqrt(dx * dx + dy * dy + dz * dz);
+        clock_.set_speed_factor(seen.speed_factor);
+        clock_.move({dx, dy, dz, seen.e_mm, length, seen.feed_mm_min, seen.kind == StepKind::bead});
+        if (seen.kind == StepKind::travel) s_.travel_mm += length;
+        const bool draws_back = seen.e_mm < 0 || (filament_only && seen.firmware_retracted);
+        if (draws_back && !retracting_) ++s_.retractions;
+        retracting_ = draws_back;
+        if (seen.kind == StepKind::bead) bead(seen, length);
+    }
+
+    void bead(const Seen& seen, double length) {
         if (!in_stroke_) begin_stroke(seen);
         in_stroke_ = true;
-        const double length = step.length_mm();
         s_.bead_length_mm += length;
-        s_.filament_mm += step.e_mm;
-        s_.sloped = s_.sloped || step.to.z != step.from.z;
-        s_.low_x = std::min({s_.low_x, step.from.x, step.to.x});
-        s_.low_y = std::min({s_.low_y, step.from.y, step.to.y});
-        s_.high_x = std::max({s_.high_x, step.from.x, step.to.x});
-        s_.high_y = std::max({s_.high_y, step.from.y, step.to.y});
-        s_.high_z = std::max(s_.high_z, step.to.z);
+        s_.filament_mm += seen.e_mm;
+        s_.sloped = s_.sloped || seen.to.z != seen.from.z;
+        s_.low_x = std::min({s_.low_x, seen.from.x, seen.to.x});
+        s_.low_y = std::min({s_.low_y, seen.from.y, seen.to.y});
+        s_.high_x = std::max({s_.high_x, seen.from.x, seen.to.x});
+        s_.high_y = std::max({s_.high_y, seen.from.y, seen.to.y});
+        s_.high_z = std::max(s_.high_z, seen.to.z);
         s_.last_bead_end = seen.end_offset;
-        paint(step, length);
+        paint(seen, length);
     }
 
     void begin_stroke(const Seen& seen) {
-        const Step& step = seen.step;
-        const double z = step.from.z;
+        const double z = seen.from.z;
         if (layers_.begins(z)) {
             const double rise = layers_.layer() > 0 ? z - z_mm_ : 0.0;
             if (rise > 0) ++rises_[std::lround(rise * 1e4)];
@@ -211,18 +246,18 @@ class Surveyor {
             s_.temperatures_c.push_back(seen.set_point_c);
         }
         if (s_.early.size() >= Survey::early_limit) return;
-        const program::Point middle =
-            step.is_arc ? along(step.arc, step.from, step.to, 0.5) : between(step.from, step.to, 0.5);
+        const Point middle = arc_ != nullptr ? along(*arc_, seen.from, seen.to, 0.5)
+                                             : between(seen.from, seen.to, 0.5);
         s_.early.push_back({middle.x, middle.y, approach_begin_});
     }
 
-    void paint(const Step& step, double length) {
-        const double volume = step.e_mm * area_mm2_;
-        if (!step.is_arc) return s_.footprint->paint(step.from, step.to, volume);
+    void paint(const Seen& seen, double length) {
+        const double volume = seen.e_mm * area_mm2_;
+        if (arc_ == nullptr) return s_.footprint->paint(seen.from, seen.to, volume);
         const int chords = static_cast<int>(length / paint_step_mm) + 1;
         for (int i = 0; i < chords; ++i) {
-            s_.footprint->paint(along(step.arc, step.from, step.to, 1.0 * i / chords),
-                                along(step.arc, step.from, step.to, (i + 1.0) / chords),
+            s_.footprint->paint(along(*arc_, seen.from, seen.to, 1.0 * i / chords),
+                                along(*arc_, seen.from, seen.to, (i + 1.0) / chords),
                                 volume / chords);
         }
     }
@@ -244,6 +279,7 @@ class Surveyor {
     program::LayerCounter layers_;
     std::map<long, long> rises_;  ///< how often a layer lies how far above the last, in 0.1 µm
     double area_mm2_ = 0.0, z_mm_ = 0.0;
+    const program::Arc* arc_ = nullptr;  ///< of the line being taken
     std::uint64_t approach_begin_ = 0;
     bool in_stroke_ = false, retracting_ = false;
 };
@@ -256,9 +292,8 @@ Survey survey(LineSource& source, const program::Dialect& dialect, const plan::M
     {
         Reader reader(source, dialect, result);
         Relay<Batch> batches([&](Batch& batch) { return reader.fill(batch); });
-        while (const Batch* batch = batches.next()) {
-            for (const Seen& seen : *batch) surveyor.take(seen);
-        }
+        while (const Batch* batch = batches.next()) surveyor.take(*batch);
+        reader.finish();
     }
     if (result.lines == 0) {
         throw refuse(source, "empty-input", "the input is empty", "give a sliced program");

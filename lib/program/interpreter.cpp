@@ -80,7 +80,7 @@ Failure Interpreter::failure(const RawLine& raw, std::size_t column, std::string
 }
 
 void Interpreter::interpret(const RawLine& raw, const Line& line, Step& step) {
-    step = Step{};
+    step.reset();
     if (line.is_malformed() && matters_to_motion(line)) {
         throw failure(raw, line.error_at, "malformed-move", "this move cannot be read",
                       "write it as letters with plain numbers, such as G1 X10.5 Y-3 E0.12");
@@ -155,6 +155,13 @@ double Interpreter::number_of(const RawLine& raw, const Word& word) const {
 // --- G words ------------------------------------------------------------------------------------
 
 void Interpreter::interpret_g(const RawLine& raw, const Line& line, Step& step) {
+    // By far the most lines are one G0 to G3 with its axes.
+    const Word& first = line.words[0];
+    const bool single = (line.repeated & bit('G')) == 0;
+    if (single && first.decimals == 0 && first.value == Value::number && first.mantissa >= 0 &&
+        first.mantissa <= 3) {
+        return move(raw, line, static_cast<int>(first.mantissa), step);
+    }
     Codes codes;
     for (std::uint32_t i = 0; i < line.word_count; ++i) {
         const Word& word = line.words[i];
@@ -277,8 +284,7 @@ void Interpreter::move(const RawLine& raw, const Line& line, int motion, Step& s
     step.from = step.to = state_.position;
     step.feed_mm_min = state_.feed_mm_min;
     step.plain = (line.letters & ~(move_letters | bit('G'))) == 0;
-    read_end(raw, line, step);
-    read_filament(raw, line, step);
+    read_words(raw, line, step);
     if (motion >= 2) read_arc(raw, line, motion == 2, step);
     classify_move(step);
     const bool start_known = known[0] && known[1] && known[2];
@@ -287,37 +293,42 @@ void Interpreter::move(const RawLine& raw, const Line& line, int motion, Step& s
     commit_move(line, step);
 }
 
-void Interpreter::read_end(const RawLine& raw, const Line& line, Step& step) const {
+/// Reads end point, feed and filament in one go over the words.
+void Interpreter::read_words(const RawLine& raw, const Line& line, Step& step) const {
     const double unit = state_.frame.unit_mm();
-    std::array<double*, 3> to = {&step.to.x, &step.to.y, &step.to.z};
+    const bool relative = state_.frame.relative;
+    const auto place = [&](double from, double value, std::size_t axis) {
+        return relative ? from + value * unit : value * unit + state_.origin_mm[axis];
+    };
     for (std::uint32_t i = 0; i < line.word_count; ++i) {
         const Word& word = line.words[i];
-        if (word.letter >= 'X' && word.letter <= 'Z') {
-            const auto axis = static_cast<std::size_t>(word.letter - 'X');
-            const double value = number_of(raw, word) * unit;
-            *to[axis] = state_.frame.relative ? *to[axis] + value : value + state_.origin_mm[axis];
-        } else if (word.letter == 'F') {
-            step.feed_mm_min = number_of(raw, word) * unit;
-            step.has_feed_word = true;
-            if (!(step.feed_mm_min > 0)) {
-                throw failure(raw, word.letter_at + 1, "impossible-feed", "a feed must be above zero",
-                              "give F in units a minute, such as F1800");
-            }
+        switch (word.letter) {
+            case 'X': step.to.x = place(step.from.x, number_of(raw, word), 0); break;
+            case 'Y': step.to.y = place(step.from.y, number_of(raw, word), 1); break;
+            case 'Z': step.to.z = place(step.from.z, number_of(raw, word), 2); break;
+            case 'F': read_feed(raw, word, step); break;
+            case 'E':
+                step.e_word = number_of(raw, word);
+                step.e_begin = word.begin;
+                step.e_end = word.end;
+                break;
+            default: break;
         }
     }
-}
-
-void Interpreter::read_filament(const RawLine& raw, const Line& line, Step& step) const {
-    const Word* e = line.find('E');
-    if (e == nullptr) return;
-    step.e_word = number_of(raw, *e);
-    step.e_begin = e->begin;
-    step.e_end = e->end;
+    if (step.e_begin == step.e_end) return;
     const double delta =
         state_.frame.e_relative ? step.e_word : step.e_word - state_.e_register;
     step.e_mm = delta * state_.frame.e_unit_mm();
     // What absolute numbers leave over from rounding in binary is no filament.
     if (std::abs(step.e_mm) < same_place_mm) step.e_mm = 0.0;
+}
+
+void Interpreter::read_feed(const RawLine& raw, const Word& word, Step& step) const {
+    step.feed_mm_min = number_of(raw, word) * state_.frame.unit_mm();
+    step.has_feed_word = true;
+    if (step.feed_mm_min > 0) return;
+    throw failure(raw, word.letter_at + 1, "impossible-feed", "a feed must be above zero",
+                  "give F in units a minute, such as F1800");
 }
 
 void Interpreter::classify_move(Step& step) const {
@@ -348,26 +359,28 @@ void Interpreter::check_move(const RawLine& raw, const Step& step, bool start_kn
                           "give F on this move or before it");
         }
     }
-    if (!dialect_.check_reach) return;
-    const auto outside = [](const plan::Range& range, double value) {
-        constexpr double slack_mm = 1e-6;  // rounding of inches and offsets
-        return value < range.low - slack_mm || value > range.high + slack_mm;
+    if (dialect_.check_reach) check_reach(raw, step);
+}
+
+void Interpreter::check_reach(const RawLine& raw, const Step& step) const {
+    constexpr double slack_mm = 1e-6;  // rounding of inches and offsets
+    const auto inside = [](const plan::Range& range, double value) {
+        return value >= range.low - slack_mm && value <= range.high + slack_mm;
     };
+    // An axis that does not move is not looked at: its place may be one that homing left.
     const auto check = [&](const Point& point) {
-        const bool moved_x = point.x != step.from.x, moved_y = point.y != step.from.y,
-                   moved_z = point.z != step.from.z;
-        const char* axis = moved_x && outside(dialect_.reach_x, point.x)   ? "X"
-                           : moved_y && outside(dialect_.reach_y, point.y) ? "Y"
-                           : moved_z && outside(dialect_.reach_z, point.z) ? "Z"
-                                                                           : nullptr;
-        if (axis == nullptr) return;
+        const char axis = !inside(dialect_.reach_x, point.x) && point.x != step.from.x   ? 'X'
+                          : !inside(dialect_.reach_y, point.y) && point.y != step.from.y ? 'Y'
+                          : !inside(dialect_.reach_z, point.z) && point.z != step.from.z ? 'Z'
+                                                                                         : '\0';
+        if (axis == '\0') return;
         throw failure(raw, 1, "out-of-reach",
                       std::string("this move leaves the machine's reach in ") + axis,
                       "slice for this machine, or correct machine.reach in the plan");
     };
     check(step.to);
     if (!step.is_arc) return;
-    for (int quarter = 1; quarter < 8; ++quarter) check(along(step.arc, step.from, step.to, quarter / 8.0));
+    for (int part = 1; part < 8; ++part) check(along(step.arc, step.from, step.to, part / 8.0));
 }
 
 void Interpreter::commit_move(const Line& line, const Step& step) {

@@ -48,10 +48,11 @@ class Interpreter {
     void interpret_tool(const grammar::Line& line, Step& step);
     void apply_modal(const Codes& codes);
     void move(const RawLine& raw, const grammar::Line& line, int motion, Step& step);
-    void read_end(const RawLine& raw, const grammar::Line& line, Step& step) const;
+    void read_words(const RawLine& raw, const grammar::Line& line, Step& step) const;
+    void read_feed(const RawLine& raw, const grammar::Word& word, Step& step) const;
     void read_arc(const RawLine& raw, const grammar::Line& line, bool clockwise, Step& step) const;
-    void read_filament(const RawLine& raw, const grammar::Line& line, Step& step) const;
     void check_move(const RawLine& raw, const Step& step, bool start_known) const;
+    void check_reach(const RawLine& raw, const Step& step) const;
     void classify_move(Step& step) const;
     void commit_move(const grammar::Line& line, const Step& step);
     void set_registers(const RawLine& raw, const grammar::Line& line, Step& step);

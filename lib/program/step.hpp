@@ -68,6 +68,16 @@ struct Step {
     double temperature_c = 0.0;
     bool waits = false;
 
+    /// Back to a blank line. Points and arc keep what they held: they count for moves alone, which set them.
+    void reset() noexcept {
+        kind = StepKind::blank;
+        plain = is_arc = has_feed_word = sets_register = setting_covers_all = waits = false;
+        e_begin = e_end = setting_key = setting_letters = 0;
+        e_mm = e_word = feed_mm_min = dwell_s = fan_duty = temperature_c = 0.0;
+        label = -1;
+        tool = 0;
+    }
+
     [[nodiscard]] bool moves() const {
         return kind == StepKind::bead || kind == StepKind::travel || kind == StepKind::wipe ||
                kind == StepKind::filament;

@@ -38,14 +38,15 @@ bool Writer::counts_e_from(double e_register) const noexcept {
     return frame_.e_relative || std::abs(e_register - e_register_) < same_register;
 }
 
-Point Writer::rounded(const Point& point) const {
-    const double unit = frame_.unit_mm();
-    const auto round = [&](double value, double origin, int decimals) {
-        const double grid = power_of_ten(decimals);
-        return std::round((value - origin) / unit * grid) / grid * unit + origin;
+Point rounded(const Point& point, const Frame& frame, const std::array<double, 3>& origin_mm,
+              const Decimals& decimals) {
+    const double unit = frame.unit_mm();
+    const auto round = [&](double value, double origin, int digits) {
+        const double number = static_cast<double>(scaled((value - origin) / unit, digits));
+        return number / power_of_ten(digits) * unit + origin;
     };
-    return {round(point.x, origin_mm_[0], decimals_.xy), round(point.y, origin_mm_[1], decimals_.xy),
-            round(point.z, origin_mm_[2], decimals_.z)};
+    return {round(point.x, origin_mm[0], decimals.xy), round(point.y, origin_mm[1], decimals.xy),
+            round(point.z, origin_mm[2], decimals.z)};
 }
 
 // --- words --------------------------------------------------------------------------------------

@@ -14,6 +14,10 @@ struct Decimals {
     int xy = 3, z = 3, e = 5, f = 0;
 };
 
+/// `point` as it can be written: rounded to the decimals in the frame's units, from the frame's origin.
+Point rounded(const Point& point, const Frame& frame, const std::array<double, 3>& origin_mm,
+              const Decimals& decimals);
+
 /// Writes moves as text and knows what the controller that reads them will hold: position, frame, E
 /// register, feed. The words follow the frame that is in force (inch, relative, volumetric).
 class Writer {
@@ -33,8 +37,10 @@ class Writer {
     [[nodiscard]] bool knows_height() const noexcept { return known_[2]; }
     [[nodiscard]] bool counts_e_from(double e_register) const noexcept;
 
-    /// `point` as it can be written: rounded to the decimals in the frame's units.
-    [[nodiscard]] Point rounded(const Point& point) const;
+    /// `point` as it can be written in the frame in force.
+    [[nodiscard]] Point rounded(const Point& point) const {
+        return program::rounded(point, frame_, origin_mm_, decimals_);
+    }
 
     /// One line of text as it is, with a line end of the program's own.
     void line(std::string_view text);

@@ -1,6 +1,7 @@
 #include "region/cover.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "region/split.hpp"
@@ -109,19 +110,36 @@ bool Cover::covers(double x_mm, double y_mm) const noexcept {
     return (bits_[r * words_ + c / 64] >> (c % 64) & 1) != 0;
 }
 
-double Cover::open_air_mm(std::span<const Point> path) const {
-    double longest = 0.0, stretch = 0.0;
+OpenAir Cover::open_air(std::span<const Point> path) const {
+    OpenAir open;
+    double stretch = 0.0;
+    const auto close = [&] {
+        if (stretch >= narrow_in_beads * bead_mm_) {
+            open.total_mm += stretch;
+            open.longest_mm = std::max(open.longest_mm, stretch);
+        }
+        stretch = 0.0;
+    };
     for (std::size_t leg = 1; leg < path.size(); ++leg) {
         const double length = distance_xy(path[leg - 1], path[leg]);
         if (length <= 0) continue;
         const int steps = static_cast<int>(length / cell_mm) + 1;
         for (int i = 1; i <= steps; ++i) {
             const Point at = between(path[leg - 1], path[leg], (i - 0.5) / steps);
-            stretch = covers(at.x, at.y) ? 0.0 : stretch + length / steps;
-            longest = std::max(longest, stretch);
+            if (covers(at.x, at.y)) {
+                close();
+            } else {
+                stretch += length / steps;
+            }
         }
     }
-    return longest < narrow_in_beads * bead_mm_ ? 0.0 : longest;
+    close();
+    return open;
+}
+
+OpenAir Cover::open_air(const Point& from, const Point& to) const {
+    const std::array<Point, 2> path = {from, to};
+    return open_air(path);
 }
 
 }  // namespace durograde::region

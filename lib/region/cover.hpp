@@ -8,6 +8,12 @@
 
 namespace durograde::region {
 
+/// How much of a way lies over no bead, mm.
+struct OpenAir {
+    double longest_mm = 0.0;  ///< single stretch
+    double total_mm = 0.0;
+};
+
 /// What the beads of one layer cover, as bits on a grid: where a travel crosses open air.
 class Cover {
   public:
@@ -15,9 +21,11 @@ class Cover {
     /// reused from call to call.
     void paint(const program::Span& span, double bead_mm);
 
-    /// The longest single stretch of the way along `path` that lies over no bead. Stretches narrower than
-    /// three beads, such as between the beads of sparse infill, are no open air.
-    [[nodiscard]] double open_air_mm(std::span<const program::Point> path) const;
+    /// The stretches of the way along `path` that lie over no bead. Those narrower than three beads, such
+    /// as between the beads of sparse infill, are no open air.
+    [[nodiscard]] OpenAir open_air(std::span<const program::Point> path) const;
+    /// The same for a straight way.
+    [[nodiscard]] OpenAir open_air(const program::Point& from, const program::Point& to) const;
 
   private:
     void fit(const program::Span& span);

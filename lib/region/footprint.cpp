@@ -57,14 +57,21 @@ void Footprint::paint(const program::Point& from, const program::Point& to, doub
         measured_volume_mm3_ += volume_mm3;
         measured_side_mm2_ += program::distance_xy(from, to) * above_mm_;
     }
-    const double dx = to.x - from.x, dy = to.y - from.y;
-    const double longest = std::max(std::abs(dx), std::abs(dy));
-    const int steps = static_cast<int>(longest * cells_per_mm_) + 1;
+    // In cells. Beads off the bed are refused before; where one is not, it is painted on the margin.
+    const double columns = static_cast<double>(columns_ - 1), rows = static_cast<double>(rows_ - 1);
+    const double x0 = std::clamp((from.x - x_mm_.low) * cells_per_mm_ + 1.0, 0.0, columns);
+    const double y0 = std::clamp((from.y - y_mm_.low) * cells_per_mm_ + 1.0, 0.0, rows);
+    const double dx = std::clamp((to.x - x_mm_.low) * cells_per_mm_ + 1.0, 0.0, columns) - x0;
+    const double dy = std::clamp((to.y - y_mm_.low) * cells_per_mm_ + 1.0, 0.0, rows) - y0;
+    // An odd number of steps: a bead's own midpoint, by which it is looked up, is on a painted cell.
+    const int steps = static_cast<int>(std::max(std::abs(dx), std::abs(dy))) | 1;
     const double step_x = dx / steps, step_y = dy / steps;
-    // Midpoints of the steps: a bead's own midpoint, by which it is looked up, is on a painted cell.
-    double x = from.x + step_x / 2, y = from.y + step_y / 2;
-    for (int i = 0; i < steps; ++i, x += step_x, y += step_y) paint_cell(index(x, y), run, above_first);
-    if (steps % 2 == 0) paint_cell(index(from.x + dx / 2, from.y + dy / 2), run, above_first);
+    double x = x0 + step_x / 2, y = y0 + step_y / 2;
+    for (int i = 0; i < steps; ++i, x += step_x, y += step_y) {
+        const std::size_t at = static_cast<std::size_t>(static_cast<std::uint32_t>(y)) * columns_ +
+                               static_cast<std::uint32_t>(x);
+        paint_cell(at, run, above_first);
+    }
 }
 
 /// Cells within `reach_cells` of one that counts: as the crow flies, or along either axis.

@@ -100,7 +100,10 @@ std::string json(const grade::Figures& f) {
     report["waste"] = {{"prime_mm3", number(f.prime_mm3)},
                        {"mass_g", number(f.waste_mass_g)},
                        {"cost", number(f.waste_cost)}};
-    report["travel"] = {{"protected", f.protected_travels}};
+    report["travel"] = {
+        {"open_air_mm_before", number(f.open_air_mm_before)},
+        {"open_air_mm_after", number(f.open_air_mm_after)},
+        {"open_air_unprotected_mm_after", number(f.open_air_unprotected_mm_after)}};
     report["swaps"] = {{"count", f.swaps}, {"fewest_possible", f.fewest_swaps}};
     report["edits"] = {{"copied", f.edits.copied},
                        {"rewritten", reasons(f.edits.rewritten)},

@@ -46,8 +46,13 @@ void head(const Figures& f, Out out) {
                    duration(f.waiting_s));
     fmt::format_to(out, "Swaps    {} (the fewest possible with each layer's tools: {})\n", f.swaps,
                    f.fewest_swaps);
-    fmt::format_to(out, "Cuts     {} beads cut at zone boundaries, {} travels protected\n", f.cuts,
-                   f.protected_travels);
+    fmt::format_to(out, "Cuts     {} beads cut at zone boundaries\n", f.cuts);
+    fmt::format_to(out,
+                   "Strings  {:.2f} m of travel over open air ({:.2f} m as sliced), {:.2f} m of it not "
+                   "retracted\n",
+                   f.open_air_mm_after * 1e-3, f.open_air_mm_before * 1e-3,
+                   f.open_air_unprotected_mm_after * 1e-3);
+    fmt::format_to(out, "         {} travels newly protected\n", f.protected_travels);
 }
 
 void material(const Figures& f, const plan::Plan& plan, Out out) {
