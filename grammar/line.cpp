@@ -41,8 +41,8 @@ struct word_letter : x3::parser<word_letter> {
         Line& line = target_of(context).line;
         if (letter < 'A' || letter > 'Z' || line.word_count == word_limit) return false;
         Word& word = line.words[line.word_count++];
-        word = Word{};
         word.letter = letter;
+        word.value = Value::none;
         const std::uint32_t bit = 1U << (letter - 'A');
         line.repeated |= line.letters & bit;
         line.letters |= bit;
@@ -52,6 +52,19 @@ struct word_letter : x3::parser<word_letter> {
         return true;
     }
 };
+
+/// Digits, and where they end.
+struct Digits {
+    std::int64_t mantissa = 0;
+    const char* end = nullptr;
+    std::size_t count = 0;  ///< of digits
+};
+
+inline Digits read_digits(const char* at, const char* last, std::int64_t mantissa) {
+    const char* const begin = at;
+    for (; at != last && is_digit(*at); ++at) mantissa = mantissa * 10 + (*at - '0');
+    return {mantissa, at, static_cast<std::size_t>(at - begin)};
+}
 
 /// A number without exponent, read into the word opened last as mantissa and decimals. Blanks may
 /// stand inside it (NISTIR 6556, 3.3.2.1). x3::double_ would read X1E2 as 100 and take nan and inf.
@@ -65,6 +78,29 @@ struct word_number : x3::parser<word_number> {
         const char* at = first;
         const bool negative = at != last && *at == '-';
         if (at != last && (*at == '-' || *at == '+')) ++at;
+        const Digits whole = read_digits(at, last, 0);
+        const bool point = whole.end != last && *whole.end == '.';
+        const Digits rest = point ? read_digits(whole.end + 1, last, whole.mantissa)
+                                  : Digits{whole.mantissa, whole.end, 0};
+        const char* next = rest.end;
+        while (next != last && is_blank(*next)) ++next;
+        const bool spaced = next != last && next != rest.end && (is_digit(*next) || *next == '.');
+        const std::size_t digits = whole.count + rest.count;
+        if (spaced || digits > digit_limit) return parse_slowly(first, last, context);
+        if (digits == 0) return false;
+        store(context, first, rest.end, negative ? -rest.mantissa : rest.mantissa,
+              static_cast<std::uint8_t>(rest.count));
+        first = rest.end;
+        return true;
+    }
+
+  private:
+    /// Blanks inside, or more digits than fit unless they are leading zeros.
+    template <typename Context>
+    static bool parse_slowly(const char*& first, const char* last, const Context& context) {
+        const char* at = first;
+        const bool negative = *at == '-';
+        if (*at == '-' || *at == '+') ++at;
         std::int64_t mantissa = 0;
         std::size_t digits = 0, significant = 0;
         std::uint8_t decimals = 0;
@@ -86,15 +122,33 @@ struct word_number : x3::parser<word_number> {
             end = at + 1;
         }
         if (digits == 0) return false;
+        store(context, first, end, negative ? -mantissa : mantissa, decimals);
+        first = end;
+        return true;
+    }
+
+    template <typename Context>
+    static void store(const Context& context, const char* begin, const char* end,
+                      std::int64_t mantissa, std::uint8_t decimals) {
         Line& line = target_of(context).line;
         Word& word = line.words[line.word_count - 1];
         word.value = Value::number;
         word.decimals = decimals;
-        word.mantissa = negative ? -mantissa : mantissa;
-        word.begin = offset_of(context, first);
+        word.mantissa = mantissa;
+        word.begin = offset_of(context, begin);
         word.end = offset_of(context, end);
         line.body_end = word.end;
-        first = end;
+    }
+};
+
+/// Any blanks, or none.
+struct any_blanks : x3::parser<any_blanks> {
+    using attribute_type = x3::unused_type;
+    static constexpr bool has_attribute = false;
+
+    template <typename Context, typename Rule, typename Attribute>
+    bool parse(const char*& first, const char* const& last, const Context&, Rule&, Attribute&) const {
+        while (first != last && is_blank(*first)) ++first;
         return true;
     }
 };
@@ -147,7 +201,7 @@ const auto mark_checksum = [](auto& context) {
     line.checksum = x3::_attr(context);
 };
 
-const auto blanks = x3::omit[*x3::char_(" \t")];
+const auto blanks = any_blanks{};
 const auto value = word_number{} | word_text{};
 const auto word = word_letter{} >> -(blanks >> value);
 const auto inline_comment =

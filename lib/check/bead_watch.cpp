@@ -39,7 +39,7 @@ const Target& BeadWatch::bead(const Match& match, const Act& act, int tool, doub
     const Run& run = layer_.runs[segment.run];
     const bool within = run.end_mm >= segment.begin_mm + segment.length_mm * match.to;
     if (!(within && segment.run == known_run_)) {
-        known_target_ = judge_tool(match, tool, set_c, precision, lines);
+        known_target_ = judge_tool(match, act, tool, set_c, precision, lines);
         known_run_ = within ? segment.run : no_run;
     }
     const Target& target = known_target_;
@@ -52,23 +52,31 @@ const Target& BeadWatch::bead(const Match& match, const Act& act, int tool, doub
 
 // --- tool ---------------------------------------------------------------------------------------
 
-/// The target of this run, or else of any run of the stroke that tool and set-point are right for; where
-/// there is none, of one that the tool is right for.
-const Target& BeadWatch::counts_as(const Stroke& stroke, const Segment& segment, int tool,
-                                   double set_c) const {
-    const Target& here = layer_.runs[segment.run].target;
-    if (is_made_for(here, tool, set_c)) return here;
-    const Target* same_tool = nullptr;
+/// The target of the run that the bead lies in, where that is binding; else of any run of the stroke that
+/// tool and set-point are right for, and of several the one whose filament fits best. Where none is right,
+/// one with the same tool.
+const Target& BeadWatch::counts_as(const Match& match, const Act& act, int tool, double set_c) const {
+    const Segment& segment = layer_.segments[match.segment];
+    const Stroke& stroke = layer_.strokes[segment.stroke];
+    const double middle_mm = segment.begin_mm + segment.length_mm * (match.from + match.to) / 2;
+    std::uint32_t here = segment.run;
+    while (here + 1 < stroke.last_run && layer_.runs[here].end_mm < middle_mm) ++here;
+    const Run& run = layer_.runs[here];
+    if (run.binding && is_made_for(run.target, tool, set_c)) return run.target;
+    const double fed = act.e_mm / (segment.e_mm * (match.to - match.from));
+    const Target* best = nullptr;
+    const Target* same_tool = &run.target;
     for (std::uint32_t i = stroke.first_run; i < stroke.last_run; ++i) {
         const Target& target = layer_.runs[i].target;
-        if (is_made_for(target, tool, set_c)) return target;
         if (target.tool == tool) same_tool = &target;
+        if (!is_made_for(target, tool, set_c)) continue;
+        if (best == nullptr || std::abs(target.flow - fed) < std::abs(best->flow - fed)) best = &target;
     }
-    return same_tool != nullptr ? *same_tool : here;
+    return best != nullptr ? *best : *same_tool;
 }
 
-Target BeadWatch::judge_tool(const Match& match, int tool, double set_c, const Precision& precision,
-                             Lines lines) {
+Target BeadWatch::judge_tool(const Match& match, const Act& act, int tool, double set_c,
+                             const Precision& precision, Lines lines) {
     const Segment& segment = layer_.segments[match.segment];
     const Stroke& stroke = layer_.strokes[segment.stroke];
     const double begin = segment.begin_mm + segment.length_mm * match.from;
@@ -78,7 +86,7 @@ Target BeadWatch::judge_tool(const Match& match, int tool, double set_c, const P
         if (layer_.runs[run].target.tool == tool) continue;
         judge_run(stroke, run, begin, end, tool, slack, lines);
     }
-    return counts_as(stroke, segment, tool, set_c);
+    return counts_as(match, act, tool, set_c);
 }
 
 /// The bead from `begin_mm` to `end_mm` along its stroke is printed with another tool than this run asks

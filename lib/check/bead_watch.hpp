@@ -29,8 +29,9 @@ class BeadWatch {
   private:
     static constexpr std::uint32_t no_run = 0xffffffff;
 
-    Target judge_tool(const Match& match, int tool, double set_c, const Precision& precision, Lines lines);
-    [[nodiscard]] const Target& counts_as(const Stroke& stroke, const Segment& segment, int tool,
+    Target judge_tool(const Match& match, const Act& act, int tool, double set_c,
+                      const Precision& precision, Lines lines);
+    [[nodiscard]] const Target& counts_as(const Match& match, const Act& act, int tool,
                                           double set_c) const;
     void judge_run(const Stroke& stroke, std::uint32_t run, double begin_mm, double end_mm, int tool,
                    double slack_mm, Lines lines);

@@ -228,14 +228,14 @@ void Comparison::see_command() {
     if (selects) {
         see_tool();
     } else if (act.kind == Kind::heat) {
-        see_heat(nullptr);
+        see_heat();
     } else if (act.kind == Kind::fan) {
         setting_watch_.fan();
     } else if (act.kind == Kind::setting) {
         clock_.adopt(state.settings);
     } else if (act.kind == Kind::pin) {
         clock_.pause(act.dwell_s);
-        if (!may_pin) return see_heat(&said);
+        if (!may_pin) return see_heat();
         if (!own) see_pin(std::string(text), Standing::of(state), line);
     }
 }
@@ -250,22 +250,25 @@ void Comparison::see_tool() {
     bead_watch_.begin_piece();
 }
 
-/// A heat command, or (with `said`) a line that the plan spells as one.
-void Comparison::see_heat(const Said* spelled) {
+/// A heat command, or a line that the plan spells as one.
+void Comparison::see_heat() {
     const Act& act = after_.act();
-    bool waits = act.waits;
     Said said;
-    const bool fits = is_spelled_out(said, waits) || spelled != nullptr;
-    waits = waits || act.waits;
-    const bool by_plan = fits && act.kind != Kind::heat;
-    const int tool = by_plan && said.tool ? static_cast<int>(*said.tool)
-                     : by_plan            ? heat_watch_.tool()
-                                          : act.tool;
-    const bool sets = by_plan ? said.temperature.has_value() : act.sets;
-    const double celsius = by_plan ? said.temperature.value_or(0.0) : act.celsius;
-    if (sets) {
-        after_.take_set_point(tool, celsius);
-        heat_watch_.set(tool, celsius, after_.raw().number);
+    bool waits = false;
+    const bool spelled = is_spelled_out(said, waits);
+    int tool = heat_watch_.tool();
+    std::optional<double> celsius;
+    if (act.kind == Kind::heat) {
+        tool = act.tool;
+        if (act.sets) celsius = act.celsius;
+        waits = act.waits || (spelled && waits);
+    } else {
+        if (said.tool) tool = static_cast<int>(*said.tool);
+        celsius = said.temperature;
+    }
+    if (celsius) {
+        after_.take_set_point(tool, *celsius);
+        heat_watch_.set(tool, *celsius, after_.raw().number);
         bead_watch_.begin_piece();
     }
     if (waits) heat_watch_.wait(tool);

@@ -34,7 +34,7 @@ class Comparison {
     void see_bead();
     void see_move();
     void see_command();
-    void see_heat(const Said* said);
+    void see_heat();
     void see_tool();
     void see_pin(const std::string& text, const Standing& standing, std::uint64_t line);
     void see_comment();

@@ -118,16 +118,18 @@ class Grading {
         timeline_.bytes().append(first_line);
         ++figures_.edits.inserted[static_cast<std::size_t>(Reason::declaration)];
         {
-            Relay<Work> works([this](Work& work) { return prepare(work); });
+            Relay<program::Span> spans([this](program::Span& span) { return assembler_.next(span); }, 1);
+            Relay<Work> works([&](Work& work) { return prepare(spans.next(), work); }, 1);
             while (const Work* work = works.next()) write(*work);
         }
         finish();
     }
 
   private:
-    /// On the reading thread: lines to spans, spans to pieces.
-    bool prepare(Work& work) {
-        if (!assembler_.next(work.span)) return false;
+    // Three steps on three threads: lines to spans, spans to pieces, pieces to lines.
+    bool prepare(program::Span* span, Work& work) {
+        if (span == nullptr) return false;
+        std::swap(work.span, *span);
         maker_.make(work.span, work.pieces);
         work.stations = maker_.stations();
         work.cover.paint(work.span, survey_.bead_width_mm);
@@ -139,7 +141,6 @@ class Grading {
         return true;
     }
 
-    /// On the writing thread: pieces to visits, visits to lines.
     void write(const Work& work) {
         const program::Span& span = work.span;
         const bool epilogue = span.raw_lines > 0 && span.raw_begin >= bounds_.epilogue_begin;

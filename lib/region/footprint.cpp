@@ -89,8 +89,8 @@ std::vector<std::uint8_t> Footprint::solid_cells(double reach_cells, bool straig
     }
     std::vector<std::uint8_t> solid(cells_.size());
     const auto margin = static_cast<std::size_t>(reach);
-    for (std::size_t row = margin; row + margin < rows_; ++row) {
-        for (std::size_t column = margin; column + margin < columns_; ++column) {
+    for (std::size_t row = first_row_ + margin; row + margin <= last_row_; ++row) {
+        for (std::size_t column = first_column_ + margin; column + margin <= last_column_; ++column) {
             const std::size_t at = row * columns_ + column;
             if (!counts(cells_[at])) continue;
             for (const std::ptrdiff_t offset : offsets) {
@@ -131,14 +131,18 @@ void Footprint::flood(std::size_t seed, const std::vector<std::uint8_t>& solid, 
 
 void Footprint::find_islands() {
     const double half_bead = bead_width_mm() / 2 / cell_mm_;
+    fit_box(static_cast<std::size_t>(half_bead) + 3);
     const std::vector<std::uint8_t> joined = solid_cells(std::max(1.0, std::floor(half_bead + 0.5)), false);
     const std::vector<std::uint8_t> near = solid_cells(std::max(1.0, half_bead), true);
     cells_.clear();
     cells_.shrink_to_fit();
     labels_.assign(joined.size(), 0);
-    for (std::size_t i = 0; i < joined.size() && islands_.size() < most_islands; ++i) {
-        if (joined[i] == 0 || labels_[i] != 0) continue;
-        flood(i, joined, static_cast<std::uint16_t>(islands_.size() + 1));
+    for (std::size_t row = first_row_; row <= last_row_; ++row) {
+        for (std::size_t column = first_column_; column <= last_column_; ++column) {
+            const std::size_t i = row * columns_ + column;
+            if (joined[i] == 0 || labels_[i] != 0 || islands_.size() >= most_islands) continue;
+            flood(i, joined, static_cast<std::uint16_t>(islands_.size() + 1));
+        }
     }
     // Neighbouring beads are joined generously, but a bead belongs to an island only where it lies within
     // half a bead of it: the first loop of a brim does not.
@@ -154,12 +158,33 @@ void Footprint::find_islands() {
 void Footprint::fill_holes() {
     std::vector<std::uint8_t> seen(labels_.size());
     std::vector<std::uint32_t> space;
-    for (std::size_t i = 0; i < labels_.size(); ++i) {
-        if (labels_[i] != 0 || seen[i] != 0) continue;
-        const std::uint16_t owner = explore(i, seen, space);
-        if (owner == 0) continue;
-        for (const std::uint32_t cell : space) labels_[cell] = owner;
+    for (std::size_t row = first_row_; row <= last_row_; ++row) {
+        for (std::size_t column = first_column_; column <= last_column_; ++column) {
+            const std::size_t i = row * columns_ + column;
+            if (labels_[i] != 0 || seen[i] != 0) continue;
+            const std::uint16_t owner = explore(i, seen, space);
+            if (owner == 0) continue;
+            for (const std::uint32_t cell : space) labels_[cell] = owner;
+        }
     }
+}
+
+void Footprint::fit_box(std::size_t margin) {
+    first_row_ = rows_;
+    first_column_ = columns_;
+    for (std::size_t row = 0; row < rows_; ++row) {
+        for (std::size_t column = 0; column < columns_; ++column) {
+            if (cells_[row * columns_ + column].times == 0) continue;
+            first_row_ = std::min(first_row_, row);
+            last_row_ = row;
+            first_column_ = std::min(first_column_, column);
+            last_column_ = std::max(last_column_, column);
+        }
+    }
+    first_row_ -= std::min(first_row_, margin);
+    first_column_ -= std::min(first_column_, margin);
+    last_row_ = std::min(last_row_ + margin, rows_ - 1);
+    last_column_ = std::min(last_column_ + margin, columns_ - 1);
 }
 
 /// Collects the unlabelled space around `seed`; returns the label of the one island around it, or 0.
@@ -172,7 +197,7 @@ std::uint16_t Footprint::explore(std::size_t seed, std::vector<std::uint8_t>& se
     for (std::size_t next = 0; next < space.size(); ++next) {
         const std::size_t at = space[next];
         const std::size_t row = at / columns_, column = at % columns_;
-        if (row == 0 || column == 0 || row + 1 == rows_ || column + 1 == columns_) {
+        if (row == first_row_ || column == first_column_ || row == last_row_ || column == last_column_) {
             open = true;
             continue;
         }

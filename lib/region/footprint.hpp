@@ -53,6 +53,7 @@ class Footprint {
     [[nodiscard]] std::size_t index(double x_mm, double y_mm) const noexcept;
     void paint_cell(std::size_t at, std::uint32_t run, bool above_first);
     [[nodiscard]] std::vector<std::uint8_t> solid_cells(double reach_cells, bool straight) const;
+    void fit_box(std::size_t margin);
     void fill_holes();
     std::uint16_t explore(std::size_t seed, std::vector<std::uint8_t>& seen,
                           std::vector<std::uint32_t>& space) const;
@@ -62,6 +63,8 @@ class Footprint {
     double cell_mm_ = 0.2, cells_per_mm_ = 5.0;
     std::size_t columns_ = 0, rows_ = 0;
     std::vector<Cell> cells_;
+    /// Rows and columns that are looked at: what is painted, and a margin.
+    std::size_t first_row_ = 0, last_row_ = 0, first_column_ = 0, last_column_ = 0;
     std::vector<std::uint16_t> labels_;  ///< island + 1, or 0
     std::vector<Island> islands_;
     std::vector<int> part_of_;

@@ -105,7 +105,7 @@ Margin::Margin(const grammar::Condition& condition, std::span<const plan::Shape>
     lipschitz_ = stack.back().slope;
 }
 
-double Margin::at(const Spot& spot) const {
+double Margin::at(const Spot& spot, Distances& distances) const {
     std::array<double, stack_size> stack;
     std::size_t top = 0;
     for (const Code& code : code_) {
@@ -118,7 +118,12 @@ double Margin::at(const Spot& spot) const {
             case Op::height: stack[top++] = spot.height_mm; break;
             case Op::layer: stack[top++] = spot.layer; break;
             case Op::part: stack[top++] = spot.part; break;
-            case Op::distance: stack[top++] = distance(*code.shape, spot.point); break;
+            case Op::distance:
+                if (distances.shape != code.shape) {
+                    distances = {code.shape, distance(*code.shape, spot.point)};
+                }
+                stack[top++] = distances.mm;
+                break;
             case Op::depth: stack[top++] = 0.0; break;  // the loader refuses plans that use it
             case Op::negate:
             case Op::logical_not: stack[top - 1] = -stack[top - 1]; break;

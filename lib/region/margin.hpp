@@ -18,6 +18,12 @@ struct Spot {
     double part = 0.0;
 };
 
+/// The distance measured last at one spot: zones ask for the same shape one after the other.
+struct Distances {
+    const plan::Shape* shape = nullptr;
+    double mm = 0.0;
+};
+
 inline constexpr double unbounded = std::numeric_limits<double>::infinity();
 
 /// A condition as one signed margin: it holds where the margin is at most 0. Comparisons are
@@ -27,7 +33,12 @@ class Margin {
     /// Compiles `condition`. `shapes` must outlive the margin and hold every shape that it names.
     Margin(const grammar::Condition& condition, std::span<const plan::Shape> shapes);
 
-    [[nodiscard]] double at(const Spot& spot) const;
+    /// The margin at a spot. `distances` holds what was measured there already.
+    [[nodiscard]] double at(const Spot& spot, Distances& distances) const;
+    [[nodiscard]] double at(const Spot& spot) const {
+        Distances distances;
+        return at(spot, distances);
+    }
 
     /// How fast the margin can change, per mm of path: coordinates and distances 1, sums add, constant
     /// factors scale, min and max take the larger. `unbounded` where no bound is known.

@@ -32,8 +32,9 @@ ZoneField::ZoneField(const plan::Plan& plan)
 ZoneField::Probe ZoneField::at(const Spot& spot) const {
     double free_mm = 1e30;
     double least_mm = tolerance_mm_ / 2;
+    Distances distances;
     for (std::size_t i = 0; i < margins_.size(); ++i) {
-        const double margin = margins_[i].at(spot);
+        const double margin = margins_[i].at(spot, distances);
         const double slope = margins_[i].lipschitz();
         if (slope == unbounded) {
             free_mm = 0.0;
@@ -47,8 +48,9 @@ ZoneField::Probe ZoneField::at(const Spot& spot) const {
 }
 
 int ZoneField::zone_at(const Spot& spot) const {
+    Distances distances;
     for (std::size_t i = 0; i < margins_.size(); ++i) {
-        if (margins_[i].at(spot) <= 0.0) return static_cast<int>(i);
+        if (margins_[i].at(spot, distances) <= 0.0) return static_cast<int>(i);
     }
     return no_zone;
 }

@@ -76,7 +76,7 @@ void require_same(const grammar::Line& line, HandLine hand) {
 
 TEST_CASE("the grammar agrees with a slow reader on random lines", "[grammar]") {
     REQUIRE(rc::check("same words, places and errors", [] {
-        for (int i = 0; i < 20; ++i) {
+        for (int i = 0; i < 200; ++i) {
             const std::string text = *lines();
             RC_LOG() << '[' << text << "]\n";
             require_same(parsed(text), grammar_test::HandReader(text).read());
