@@ -25,7 +25,8 @@ std::uint32_t offset_of(const Context& context, const char* at) {
     return static_cast<std::uint32_t>(at - target_of(context).begin);
 }
 
-constexpr bool is_blank(char byte) noexcept { return byte == ' ' || byte == '\t'; }
+// A CR that ends no line is a blank like others (line ends of CR CR LF, a last line that ends with CR).
+constexpr bool is_blank(char byte) noexcept { return byte == ' ' || byte == '\t' || byte == '\r'; }
 constexpr bool is_digit(char byte) noexcept { return byte >= '0' && byte <= '9'; }
 
 /// One letter of either case: opens a word.
@@ -201,12 +202,27 @@ const auto mark_checksum = [](auto& context) {
     line.checksum = x3::_attr(context);
 };
 
+/// '*': where the checksum begins.
+struct checksum_star : x3::parser<checksum_star> {
+    using attribute_type = x3::unused_type;
+    static constexpr bool has_attribute = false;
+
+    template <typename Context, typename Rule, typename Attribute>
+    bool parse(const char*& first, const char* const& last, const Context& context, Rule&,
+               Attribute&) const {
+        if (first == last || *first != '*') return false;
+        target_of(context).line.checksum_at = offset_of(context, first);
+        ++first;
+        return true;
+    }
+};
+
 const auto blanks = any_blanks{};
 const auto value = word_number{} | word_text{};
 const auto word = word_letter{} >> -(blanks >> value);
 const auto inline_comment =
     (x3::lit('(') >> x3::omit[*(x3::char_ - x3::char_("()"))] >> x3::lit(')'))[mark_inline_comment];
-const auto checksum = x3::lit('*') >> blanks >> x3::uint_[mark_checksum];
+const auto checksum = checksum_star{} >> blanks >> x3::uint_[mark_checksum];
 const auto line_rule = blanks >> -x3::lit('/')[mark_deleted] >> blanks >>
                        *((word | inline_comment) >> blanks) >> -(checksum >> blanks) >>
                        -rest_comment{};
@@ -257,10 +273,6 @@ void parse_line(std::string_view text, Line& line) {
     const auto parser = x3::with<target_tag>(std::ref(target))[line_rule];
     x3::parse(first, last, parser);
     if (first != last) line.error_at = static_cast<std::uint32_t>(first - begin) + 1;
-    if (line.has_checksum) {
-        const auto star = text.find('*', line.body_end);
-        line.checksum_at = static_cast<std::uint32_t>(star);
-    }
     take_line_number(line);
 }
 

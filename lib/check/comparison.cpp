@@ -77,8 +77,7 @@ void Comparison::open_span() {
 }
 
 void Comparison::end_layer() {
-    const auto last = static_cast<std::uint32_t>(layer_.segments.size());
-    coverage_.settle(span_begin_, last, precision_, after_.raw().number);
+    coverage_.settle(precision_, after_.raw().number);
     travel_watch_.end_layer();
     for (; next_pin_ < layer_.pins.size(); ++next_pin_) {
         const Pin& pin = layer_.pins[next_pin_];
@@ -285,7 +284,6 @@ void Comparison::see_pin(const std::string& text, const Standing& standing, std:
     for (auto skipped = begin; skipped != found; ++skipped) {
         ledger_.fail(Invariant::settings_kept, 1.0, {skipped->line, line}, "is missing: " + skipped->text);
     }
-    coverage_.settle(span_begin_, found->segments_before, precision_, line);
     setting_watch_.pin(*found, standing, heat_watch_.tool(), precision_, line);
     span_begin_ = found->segments_before;
     next_pin_ = static_cast<std::size_t>(found - layer_.pins.begin()) + 1;

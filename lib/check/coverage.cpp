@@ -207,14 +207,11 @@ double Coverage::uncovered_share(const Segment& segment, double slack) const {
     return missing + (1.0 > reached + slack ? 1.0 - reached : 0.0);
 }
 
-void Coverage::settle(std::uint32_t first, std::uint32_t last, const Precision& precision,
-                      std::uint64_t output_line) {
-    for (std::uint32_t i = first; i < last; ++i) {
-        Segment& segment = layer_.segments[i];
+void Coverage::settle(const Precision& precision, std::uint64_t output_line) {
+    for (const Segment& segment : layer_.segments) {
         if (segment.covered == whole) continue;
         const double slack = share_of(2 * precision.xy_mm, segment);
         const double missing = uncovered_share(segment, slack);
-        segment.covered = whole;
         if (missing <= 0.0) continue;
         ledger_.fail(Invariant::same_beads, missing * segment.length_mm, {segment.line, output_line},
                      "is not extruded: bead of the input to " + place_text(segment.to));

@@ -37,9 +37,8 @@ class Coverage {
     /// Finds the stretch that `bead` lies on, marks it as extruded, and says so.
     Match match(const Act& bead, const Precision& precision, std::uint64_t output_line);
 
-    /// Writes down what of the segments [first, last) was never extruded.
-    void settle(std::uint32_t first, std::uint32_t last, const Precision& precision,
-                std::uint64_t output_line);
+    /// The layer is done: writes down what of it was never extruded.
+    void settle(const Precision& precision, std::uint64_t output_line);
 
   private:
     static constexpr std::int32_t bare = 0, whole = -1;  // above 0: index into stretches_, plus one

@@ -16,7 +16,6 @@ using program::StepKind;
 namespace {
 
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
-constexpr double paint_step_mm = 0.5;  // chords that an arc is painted by
 
 Failure refuse(const LineSource& source, std::string code, std::string text, std::string mend) {
     return {Exit::bad_input, Diagnostic{.code = std::move(code),
@@ -228,7 +227,7 @@ class Surveyor {
         s_.high_y = std::max({s_.high_y, seen.from.y, seen.to.y});
         s_.high_z = std::max(s_.high_z, seen.to.z);
         s_.last_bead_end = seen.end_offset;
-        paint(seen, length);
+        paint(seen);
     }
 
     void begin_stroke(const Seen& seen) {
@@ -251,14 +250,12 @@ class Surveyor {
         s_.early.push_back({middle.x, middle.y, approach_begin_});
     }
 
-    void paint(const Seen& seen, double length) {
+    void paint(const Seen& seen) {
         const double volume = seen.e_mm * area_mm2_;
-        if (arc_ == nullptr) return s_.footprint->paint(seen.from, seen.to, volume);
-        const int chords = static_cast<int>(length / paint_step_mm) + 1;
-        for (int i = 0; i < chords; ++i) {
-            s_.footprint->paint(along(*arc_, seen.from, seen.to, 1.0 * i / chords),
-                                along(*arc_, seen.from, seen.to, (i + 1.0) / chords),
-                                volume / chords);
+        if (arc_ == nullptr) {
+            s_.footprint->paint(seen.from, seen.to, volume);
+        } else {
+            s_.footprint->paint(seen.from, seen.to, *arc_, volume);
         }
     }
 

@@ -248,10 +248,14 @@ void Assembler::take_item(Span& span) {
     span.items.push_back(item);
 }
 
-/// The approach of a stroke that begins the next layer goes with it.
+/// The approach of a stroke that begins the next layer goes with it. Progress told amid the last stroke
+/// stays with that one.
 void Assembler::carry_approach(Span& span) {
-    carried_.assign(span.items.begin() + span.tail_item, span.items.end());
-    span.items.resize(span.tail_item);
+    const std::uint32_t last_bead = span.segments.empty() ? 0 : span.segments.back().text_at;
+    const auto after = std::find_if(span.items.begin() + span.tail_item, span.items.end(),
+                                    [&](const Item& item) { return item.text_at >= last_bead; });
+    carried_.assign(after, span.items.end());
+    span.items.erase(after, span.items.end());
     carried_text_begin_ = raw_.offset;
     if (carried_.empty()) return;
     const std::uint32_t shift = carried_.front().text_at;

@@ -1,6 +1,7 @@
 #include "program/interpreter.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <numbers>
 
@@ -40,6 +41,22 @@ bool matters_to_motion(const Line& line) {
 }
 
 constexpr double same_place_mm = 1e-9;
+
+/// Where an arc reaches farthest along an axis: at the quarters of its circle that it passes.
+std::vector<Point> outermost(const Step& step) {
+    std::vector<Point> points;
+    const double start = std::atan2(step.from.y - step.arc.center_y, step.from.x - step.arc.center_x);
+    constexpr double quarter = std::numbers::pi / 2;
+    for (int i = -4; i <= 4; ++i) {
+        const double fraction = (i * quarter - start) / step.arc.sweep_rad;
+        const double turns = 2 * std::numbers::pi / std::abs(step.arc.sweep_rad);
+        for (const double passed : {fraction, fraction + turns, fraction - turns}) {
+            if (passed > 0 && passed < 1) points.push_back(along(step.arc, step.from, step.to, passed));
+        }
+    }
+    return points;
+}
+
 constexpr std::int64_t most_tools = 32;
 
 }  // namespace
@@ -49,6 +66,7 @@ struct Interpreter::Codes {
     int motion = -1;          // G0 to G3
     int distance = -1;        // 90, 91
     int units = -1;           // 20, 21
+    int plane = -1;           // 17 to 19
     static constexpr int none = -2;
     int other = none;         // the last code outside these groups, in tenths; -1: no such number
     std::uint32_t count = 0;  // of G words
@@ -174,6 +192,8 @@ void Interpreter::interpret_g(const RawLine& raw, const Line& line, Step& step) 
             codes.distance = code / 10;
         } else if (code == 200 || code == 210) {
             codes.units = code / 10;
+        } else if (code == 170 || code == 180 || code == 190) {
+            codes.plane = code / 10;
         } else {
             codes.other = code;
         }
@@ -181,6 +201,7 @@ void Interpreter::interpret_g(const RawLine& raw, const Line& line, Step& step) 
     apply_modal(codes);
     if (codes.other != Codes::none) {
         if (codes.other == 920) return set_registers(raw, line, step);
+        if (codes.other == 921) state_.origin_mm = {};
         if ((codes.other == 100 || codes.other == 110) && codes.count == 1) {
             return interpret_g10(raw, line, step);
         }
@@ -213,6 +234,7 @@ void Interpreter::apply_modal(const Codes& codes) {
         state_.e_register *= before / state_.frame.e_unit_mm();
     }
     if (codes.distance >= 0) set_distance_mode(codes.distance == 91);
+    if (codes.plane >= 0) state_.plane = codes.plane;
 }
 
 void Interpreter::set_distance_mode(bool relative) {
@@ -280,6 +302,13 @@ void Interpreter::interpret_g10(const RawLine& raw, const Line& line, Step& step
 // --- moves --------------------------------------------------------------------------------------
 
 void Interpreter::move(const RawLine& raw, const Line& line, int motion, Step& step) {
+    const std::uint32_t twice = line.repeated & move_letters;
+    if (twice != 0) {
+        const auto letter = static_cast<char>('A' + std::countr_zero(twice));
+        throw failure(raw, line.find(letter)->letter_at + 1, "malformed-move",
+                      std::string("the letter ") + letter + " stands twice on this move",
+                      "give each word once: readers differ in which one they obey");
+    }
     const std::array<bool, 3> known = state_.known;
     step.from = step.to = state_.position;
     step.feed_mm_min = state_.feed_mm_min;
@@ -288,7 +317,7 @@ void Interpreter::move(const RawLine& raw, const Line& line, int motion, Step& s
     if (motion >= 2) read_arc(raw, line, motion == 2, step);
     classify_move(step);
     const bool start_known = known[0] && known[1] && known[2];
-    check_move(raw, step, start_known);
+    check_move(raw, line, step, start_known);
     state_.motion = motion;
     commit_move(line, step);
 }
@@ -342,7 +371,8 @@ void Interpreter::classify_move(Step& step) const {
     }
 }
 
-void Interpreter::check_move(const RawLine& raw, const Step& step, bool start_known) const {
+void Interpreter::check_move(const RawLine& raw, const Line& line, const Step& step,
+                             bool start_known) const {
     if (step.kind == StepKind::bead) {
         if (!start_known) {
             throw failure(raw, 1, "unknown-position", "extrudes before the position is known",
@@ -359,20 +389,20 @@ void Interpreter::check_move(const RawLine& raw, const Step& step, bool start_kn
                           "give F on this move or before it");
         }
     }
-    if (dialect_.check_reach) check_reach(raw, step);
+    if (dialect_.check_reach) check_reach(raw, line, step);
 }
 
-void Interpreter::check_reach(const RawLine& raw, const Step& step) const {
+void Interpreter::check_reach(const RawLine& raw, const Line& line, const Step& step) const {
     constexpr double slack_mm = 1e-6;  // rounding of inches and offsets
     const auto inside = [](const plan::Range& range, double value) {
         return value >= range.low - slack_mm && value <= range.high + slack_mm;
     };
-    // An axis that does not move is not looked at: its place may be one that homing left.
+    // An axis that the line does not name is not looked at: its place may be one that homing left.
     const auto check = [&](const Point& point) {
-        const char axis = !inside(dialect_.reach_x, point.x) && point.x != step.from.x   ? 'X'
-                          : !inside(dialect_.reach_y, point.y) && point.y != step.from.y ? 'Y'
-                          : !inside(dialect_.reach_z, point.z) && point.z != step.from.z ? 'Z'
-                                                                                         : '\0';
+        const char axis = !inside(dialect_.reach_x, point.x) && (line.has('X') || step.is_arc)   ? 'X'
+                          : !inside(dialect_.reach_y, point.y) && (line.has('Y') || step.is_arc) ? 'Y'
+                          : !inside(dialect_.reach_z, point.z) && line.has('Z')                  ? 'Z'
+                                                                                                 : '\0';
         if (axis == '\0') return;
         throw failure(raw, 1, "out-of-reach",
                       std::string("this move leaves the machine's reach in ") + axis,
@@ -380,7 +410,7 @@ void Interpreter::check_reach(const RawLine& raw, const Step& step) const {
     };
     check(step.to);
     if (!step.is_arc) return;
-    for (int part = 1; part < 8; ++part) check(along(step.arc, step.from, step.to, part / 8.0));
+    for (const Point& point : outermost(step)) check(point);
 }
 
 void Interpreter::commit_move(const Line& line, const Step& step) {
@@ -404,6 +434,12 @@ void Interpreter::commit_move(const Line& line, const Step& step) {
 
 void Interpreter::read_arc(const RawLine& raw, const Line& line, bool clockwise, Step& step) const {
     const double unit = state_.frame.unit_mm();
+    if (state_.plane != 17 || line.has('P')) {
+        throw failure(raw, 1, "unknown-arc",
+                      state_.plane != 17 ? "arcs can be read in the XY plane (G17) alone"
+                                         : "arcs of more than one turn (P) cannot be read",
+                      "let the slicer write arcs in the XY plane, of one turn at most, or none");
+    }
     const Word* i = line.find('I');
     const Word* j = line.find('J');
     const Word* r = line.find('R');
@@ -556,19 +592,34 @@ void Interpreter::read_label(const Line& line, Step& step) {
     state_.label = step.label;
 }
 
+/// What a further command of the plan is about, where it says so by a word of its own: a drive, a tool, a
+/// heater. Lines about different things do not replace each other.
+std::uint32_t Interpreter::address_of(const Line& line) {
+    std::uint32_t address = 0;
+    for (std::uint32_t i = 1; i < line.word_count; ++i) {
+        const char letter = line.words[i].letter;
+        if (letter != 'D' && letter != 'H' && letter != 'P' && letter != 'T') continue;
+        address = address * 31 + static_cast<std::uint32_t>(letter) * 7 +
+                  static_cast<std::uint32_t>(line.words[i].mantissa & 0xff);
+    }
+    return address & 0x1ffU;
+}
+
 /// One family a command, and a family a fan. A later line replaces the earlier ones of its family whose
 /// parameters it gives again; "M204 S" sets what P and T set one by one (common practice).
 void Interpreter::read_setting(const Line& line, Step& step) const {
     step.kind = StepKind::setting;
     const int code = code_of(line.words[0]);
     std::uint32_t index = 0;
+    if (is_extra_setting(line.words[0])) index = address_of(line);
     if (code == 1060 || code == 1070) {
         const Word* p = line.find('P');
         index = p != nullptr ? static_cast<std::uint32_t>(p->mantissa & 0xff) + 1 : 0;
         step.setting_covers_all = true;
     }
     const auto command = static_cast<std::uint32_t>(code == 1070 ? 1060 : code);
-    step.setting_key = (command << 9) | index;
+    const std::uint32_t letter = line.words[0].letter == 'G' ? 1U << 31U : 0U;
+    step.setting_key = letter | (command << 9) | index;
     for (std::uint32_t i = 1; i < line.word_count; ++i) {
         step.setting_letters |= 1U << (line.words[i].letter - 'A');
     }

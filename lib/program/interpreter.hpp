@@ -51,8 +51,9 @@ class Interpreter {
     void read_words(const RawLine& raw, const grammar::Line& line, Step& step) const;
     void read_feed(const RawLine& raw, const grammar::Word& word, Step& step) const;
     void read_arc(const RawLine& raw, const grammar::Line& line, bool clockwise, Step& step) const;
-    void check_move(const RawLine& raw, const Step& step, bool start_known) const;
-    void check_reach(const RawLine& raw, const Step& step) const;
+    void check_move(const RawLine& raw, const grammar::Line& line, const Step& step,
+                    bool start_known) const;
+    void check_reach(const RawLine& raw, const grammar::Line& line, const Step& step) const;
     void classify_move(Step& step) const;
     void commit_move(const grammar::Line& line, const Step& step);
     void set_registers(const RawLine& raw, const grammar::Line& line, Step& step);
@@ -64,6 +65,7 @@ class Interpreter {
     void read_volumetric(const RawLine& raw, const grammar::Line& line);
     void read_label(const grammar::Line& line, Step& step);
     void read_setting(const grammar::Line& line, Step& step) const;
+    [[nodiscard]] static std::uint32_t address_of(const grammar::Line& line);
     [[nodiscard]] bool is_extra_setting(const grammar::Word& word) const;
     [[nodiscard]] bool is_tool(std::int64_t number) const;
     [[nodiscard]] double number_of(const RawLine& raw, const grammar::Word& word) const;

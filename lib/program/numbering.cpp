@@ -9,6 +9,23 @@ bool sets_count(const grammar::Line& line) {
     return line.word_count > 0 && line.words[0].letter == 'M' && line.words[0].is_whole(110);
 }
 
+/// The command with its bracket comments, without line number, checksum and ';' comment.
+std::string_view body_of(std::string_view text, const grammar::Line& line) {
+    std::string_view body = text.substr(line.body_begin);
+    if (line.has_checksum) {
+        body = text.substr(line.body_begin, line.checksum_at - line.body_begin);
+    } else if (line.is_malformed()) {
+        // A sentence, say: its checksum is not parsed, but stands at its end all the same.
+        const std::size_t star = body.find_last_of('*');
+        const bool is_checksum = star != std::string_view::npos && star + 1 < body.size() &&
+                                 body.find_first_not_of("0123456789", star + 1) == std::string_view::npos;
+        if (line.has_number && is_checksum) body = body.substr(0, star);
+    } else {
+        body = text.substr(line.body_begin, line.comment_at - line.body_begin);
+    }
+    return body.substr(0, body.find_last_not_of(" \t") + 1);
+}
+
 }  // namespace
 
 Numbering::Numbering(Sink& next, std::int64_t first, bool checksums)
@@ -51,14 +68,15 @@ void Numbering::write_line(std::string_view text, std::string_view ending) {
         const grammar::Word* n = line_.find('N');
         number_ = (n != nullptr ? static_cast<std::int64_t>(n->number()) : line_.number) + 1;
     } else {
-        const std::size_t body_end = line_.is_malformed() ? text.size() : line_.body_end;
-        std::string_view body = text.substr(line_.body_begin, body_end - line_.body_begin);
-        write_numbered(text, body, text.substr(std::max<std::size_t>(line_.comment_at, body_end)));
+        const std::string_view body = body_of(text, line_);
+        const std::size_t comment_at = std::max<std::size_t>(line_.comment_at, line_.body_begin);
+        write_numbered(body, text.substr(std::min(comment_at, text.size())));
     }
     out_.append(ending);
 }
 
-void Numbering::write_numbered(std::string_view, std::string_view body, std::string_view comment) {
+void Numbering::write_numbered(std::string_view body, std::string_view comment) {
+    if (line_.deleted) out_.append('/');
     const std::size_t begin = out_.size();
     out_.append('N');
     out_.commit_to(write_fixed(out_.room(24), number_++, 0));

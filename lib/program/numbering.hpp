@@ -23,7 +23,7 @@ class Numbering final : public Sink {
 
   private:
     void write_line(std::string_view text, std::string_view ending);
-    void write_numbered(std::string_view text, std::string_view body, std::string_view comment);
+    void write_numbered(std::string_view body, std::string_view comment);
 
     Sink& next_;
     std::int64_t number_;

@@ -16,6 +16,7 @@ struct State {
     std::array<double, 3> origin_mm{};        ///< machine coordinate of the program's zero (G92)
     double e_register = 0.0;                  ///< the program's count of E, in units of the E word
     double feed_mm_min = 0.0;                 ///< 0 while none was given
+    int plane = 17;                           ///< G17 to G19
     int motion = -1;                          ///< G code of the motion mode, 0 to 3, or -1
     int tool = 0;
     int foreign_tool = -1;                    ///< selected last, where it is no tool of the plan

@@ -57,10 +57,17 @@ char* Writer::word(char* at, char letter, double value, int decimals) const {
     return write_fixed(at, scaled(value, decimals), decimals);
 }
 
-char* Writer::coordinate(char* at, char letter, double to, double from, double origin,
-                         int decimals) const {
-    const double value = frame_.relative ? to - from : to - origin;
-    return word(at, letter, value / frame_.unit_mm(), decimals);
+char* Writer::axis_word(char* at, std::size_t axis, double to) {
+    double& held = axis == 0 ? position_.x : axis == 1 ? position_.y : position_.z;
+    const double base = frame_.relative ? held : origin_mm_[axis];
+    const int decimals = axis == 2 ? decimals_.z : decimals_.xy;
+    const double unit = frame_.unit_mm();
+    const std::int64_t number = scaled((to - base) / unit, decimals);
+    held = base + static_cast<double>(number) / power_of_ten(decimals) * unit;
+    known_[axis] = true;
+    *at++ = ' ';
+    *at++ = static_cast<char>('X' + axis);
+    return write_fixed(at, number, decimals);
 }
 
 char* Writer::feed_word(char* at, double feed_mm_min) {
@@ -106,28 +113,24 @@ void Writer::travel(const Point& to, double feed_mm_min) {
     std::memcpy(at, "G1", 2);
     at += 2;
     if (!known_[0] || std::abs(to.x - position_.x) >= same_place_mm) {
-        at = coordinate(at, 'X', to.x, position_.x, origin_mm_[0], decimals_.xy);
+        at = axis_word(at, 0, to.x);
     }
     if (!known_[1] || std::abs(to.y - position_.y) >= same_place_mm) {
-        at = coordinate(at, 'Y', to.y, position_.y, origin_mm_[1], decimals_.xy);
+        at = axis_word(at, 1, to.y);
     }
     if (!known_[2] || std::abs(to.z - position_.z) >= same_place_mm) {
-        at = coordinate(at, 'Z', to.z, position_.z, origin_mm_[2], decimals_.z);
+        at = axis_word(at, 2, to.z);
     }
     at = feed_word(at, feed_mm_min);
     out_.commit_to(end_line(at));
-    position_ = to;
-    known_ = {true, true, true};
 }
 
 void Writer::lift(double z_mm, double feed_mm_min) {
     char* at = out_.room(move_line_bytes);
     std::memcpy(at, "G1", 2);
-    at = coordinate(at + 2, 'Z', z_mm, position_.z, origin_mm_[2], decimals_.z);
+    at = axis_word(at + 2, 2, z_mm);
     at = feed_word(at, feed_mm_min);
     out_.commit_to(end_line(at));
-    position_.z = z_mm;
-    known_[2] = true;
 }
 
 void Writer::filament(double e_mm, double feed_mm_min) {
@@ -141,31 +144,31 @@ void Writer::filament(double e_mm, double feed_mm_min) {
 void Writer::bead(const Point& to, double e_mm, double feed_mm_min) {
     char* at = out_.room(move_line_bytes);
     std::memcpy(at, "G1", 2);
-    at = coordinate(at + 2, 'X', to.x, position_.x, origin_mm_[0], decimals_.xy);
-    at = coordinate(at, 'Y', to.y, position_.y, origin_mm_[1], decimals_.xy);
+    at = axis_word(at + 2, 0, to.x);
+    at = axis_word(at, 1, to.y);
     if (std::abs(to.z - position_.z) >= same_place_mm) {
-        at = coordinate(at, 'Z', to.z, position_.z, origin_mm_[2], decimals_.z);
+        at = axis_word(at, 2, to.z);
     }
     *at++ = ' ';
     *at++ = 'E';
     at = filament_number(at, e_mm);
     at = feed_word(at, feed_mm_min);
     out_.commit_to(end_line(at));
-    position_ = to;
 }
 
 void Writer::arc(const Point& to, const Arc& arc, double e_mm, double feed_mm_min) {
     char* at = out_.room(move_line_bytes);
     const double unit = frame_.unit_mm();
+    const Point start = position_;
     std::memcpy(at, arc.sweep_rad < 0 ? "G2" : "G3", 2);
-    at = coordinate(at + 2, 'X', to.x, position_.x, origin_mm_[0], decimals_.xy);
-    at = coordinate(at, 'Y', to.y, position_.y, origin_mm_[1], decimals_.xy);
+    at = axis_word(at + 2, 0, to.x);
+    at = axis_word(at, 1, to.y);
     if (std::abs(to.z - position_.z) >= same_place_mm) {
-        at = coordinate(at, 'Z', to.z, position_.z, origin_mm_[2], decimals_.z);
+        at = axis_word(at, 2, to.z);
     }
     // Centre offsets carry one decimal more: their rounding would turn the whole arc.
-    at = word(at, 'I', (arc.center_x - position_.x) / unit, decimals_.xy + 1);
-    at = word(at, 'J', (arc.center_y - position_.y) / unit, decimals_.xy + 1);
+    at = word(at, 'I', (arc.center_x - start.x) / unit, decimals_.xy + 1);
+    at = word(at, 'J', (arc.center_y - start.y) / unit, decimals_.xy + 1);
     if (e_mm != 0.0) {
         *at++ = ' ';
         *at++ = 'E';
@@ -173,7 +176,6 @@ void Writer::arc(const Point& to, const Arc& arc, double e_mm, double feed_mm_mi
     }
     at = feed_word(at, feed_mm_min);
     out_.commit_to(end_line(at));
-    position_ = to;
 }
 
 void Writer::owe(double e_mm) noexcept {
@@ -192,7 +194,7 @@ void Writer::restate(double feed_mm_min) {
     line(frame_.e_relative ? "M83" : "M82");
     char* at = out_.room(move_line_bytes);
     std::memcpy(at, "G1", 2);
-    at = coordinate(at + 2, 'Z', position_.z, position_.z, origin_mm_[2], decimals_.z);
+    at = axis_word(at + 2, 2, position_.z);
     feed_mm_min_ = 0.0;
     out_.commit_to(end_line(feed_word(at, feed_mm_min)));
 }

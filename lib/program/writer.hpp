@@ -80,7 +80,8 @@ class Writer {
 
   private:
     char* word(char* at, char letter, double value, int decimals) const;
-    char* coordinate(char* at, char letter, double to, double from, double origin, int decimals) const;
+    /// Writes the word of an axis and takes its number, as rounded, for the position.
+    char* axis_word(char* at, std::size_t axis, double to);
     char* feed_word(char* at, double feed_mm_min);
     char* filament_number(char* at, double e_mm);
     char* end_line(char* at);

@@ -74,6 +74,19 @@ void Footprint::paint(const program::Point& from, const program::Point& to, doub
     }
 }
 
+void Footprint::paint(const program::Point& from, const program::Point& to, const program::Arc& arc,
+                      double volume_mm3) {
+    constexpr double chord_mm = 0.5;
+    const int chords = static_cast<int>(arc.length_mm() / chord_mm) + 1;
+    for (int i = 0; i < chords; ++i) {
+        paint(along(arc, from, to, 1.0 * i / chords), along(arc, from, to, (i + 1.0) / chords),
+              volume_mm3 / chords);
+    }
+    // Chords pass beside the arc's own middle, by which it is looked up.
+    const program::Point middle = along(arc, from, to, 0.5);
+    paint(middle, middle, 0.0);
+}
+
 /// Cells within `reach_cells` of one that counts: as the crow flies, or along either axis.
 std::vector<std::uint8_t> Footprint::solid_cells(double reach_cells, bool straight) const {
     const auto counts = [&](const Cell& cell) {

@@ -29,6 +29,10 @@ class Footprint {
     /// Paints the centre line of a straight bead of the present layer.
     void paint(const program::Point& from, const program::Point& to, double volume_mm3);
 
+    /// The same for an arc.
+    void paint(const program::Point& from, const program::Point& to, const program::Arc& arc,
+               double volume_mm3);
+
     /// Finds the islands. Call once, after the last `paint`.
     void find_islands();
     /// Mean width of the beads above the first layers: volume = length · width · height.

@@ -8,13 +8,21 @@ namespace {
 
 constexpr std::size_t shown_columns = 100;  // of a source line, so that a caret stays on one row
 
-/// Bytes as a terminal may safely show them: control bytes could move the cursor or worse.
+/// Bytes as a terminal may safely show them: control characters, those beyond ASCII (U+0080 to U+009F)
+/// included, could move the cursor or worse.
 std::string printable(std::string_view bytes) {
-    std::string text(bytes);
-    for (char& byte : text) {
-        const auto value = static_cast<unsigned char>(byte);
-        if (value == '\t') byte = ' ';
-        if (value < 0x20 || value == 0x7f) byte = value == '\t' ? ' ' : '?';
+    std::string text;
+    for (std::size_t i = 0; i < bytes.size(); ++i) {
+        const auto value = static_cast<unsigned char>(bytes[i]);
+        const unsigned next = i + 1 < bytes.size() ? static_cast<unsigned char>(bytes[i + 1]) : 0U;
+        if (value == '\t') {
+            text += ' ';
+        } else if (value == 0xC2 && next >= 0x80 && next <= 0x9F) {
+            text += '?';
+            ++i;
+        } else {
+            text += value < 0x20 || value == 0x7f ? '?' : bytes[i];
+        }
     }
     return text;
 }
@@ -82,10 +90,12 @@ Failure::Failure(Exit exit, std::vector<Diagnostic> diagnostics)
 
 std::string_view nearest(std::string_view word, const std::vector<std::string_view>& known) {
     std::string_view best;
-    std::size_t best_distance = std::max<std::size_t>(1, word.size() / 3) + 1;
+    std::size_t best_distance = word.size() + 1;
     for (std::string_view candidate : known) {
-        const std::size_t distance = edit_distance(word.substr(0, 64), candidate);
-        if (distance < best_distance) {
+        if (word.size() > 2 * candidate.size() + 1) continue;
+        const std::size_t slips = std::max<std::size_t>(1, std::min(word.size(), candidate.size()) / 3);
+        const std::size_t distance = edit_distance(word, candidate);
+        if (distance <= slips && distance < best_distance) {
             best = candidate;
             best_distance = distance;
         }

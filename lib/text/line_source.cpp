@@ -21,11 +21,13 @@ Failure read_failure(const std::string& name) {
                        .place = {name, 0, 0}}};
 }
 
-/// Length of the line end that `text` closes with: CRs (255 bytes in all at most) before one LF.
+/// Length of the line end that `text` closes with: CRs (255 bytes in all at most) before one LF, or at the
+/// end of the input.
 std::size_t ending_length(std::string_view text) {
-    if (text.empty() || text.back() != '\n') return 0;
-    std::size_t length = 1;
-    while (length < std::min<std::size_t>(text.size(), 255) && text[text.size() - 1 - length] == '\r') ++length;
+    std::size_t length = !text.empty() && text.back() == '\n' ? 1 : 0;
+    while (length < std::min<std::size_t>(text.size(), 255) && text[text.size() - 1 - length] == '\r') {
+        ++length;
+    }
     return length;
 }
 
