@@ -25,8 +25,7 @@ std::uint32_t offset_of(const Context& context, const char* at) {
     return static_cast<std::uint32_t>(at - target_of(context).begin);
 }
 
-// A CR that ends no line is a blank like others (line ends of CR CR LF, a last line that ends with CR).
-constexpr bool is_blank(char byte) noexcept { return byte == ' ' || byte == '\t' || byte == '\r'; }
+constexpr bool is_blank(char byte) noexcept { return byte == ' ' || byte == '\t'; }
 constexpr bool is_digit(char byte) noexcept { return byte >= '0' && byte <= '9'; }
 
 /// One letter of either case: opens a word.
