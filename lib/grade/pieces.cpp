@@ -1,5 +1,7 @@
 #include "grade/pieces.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <memory>
@@ -30,9 +32,7 @@ double filament_between(const Span& span, const region::Cut& begin, const region
 }
 
 std::string position_text(const program::Point& point) {
-    const auto whole = [](double value) { return std::to_string(std::lround(value * 10) / 10); };
-    return "x " + whole(point.x) + ", y " + whole(point.y) + ", z " +
-           std::to_string(point.z).substr(0, 5);
+    return fmt::format("x {:.1f}, y {:.1f}, z {:.3f}", point.x, point.y, point.z);
 }
 
 }  // namespace

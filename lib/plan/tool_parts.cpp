@@ -26,7 +26,7 @@ Heater read_heater(TableReader& tool) {
     auto table = tool.needed_inner(
         "heater", "heater in [[tool]]",
         "heater = { rise = 4.0, loss = 0.010, ambient = 25 }: without it preheating cannot be "
-        "timed; `durograde fit heater` finds the values");
+        "timed");
     if (!table) return heater;
     heater.rise_k_s = table->number("rise", heater.rise_k_s, positive);
     heater.loss_per_s = table->number("loss", heater.loss_per_s, {0.0, 100.0, false});

@@ -1,0 +1,31 @@
+#include <catch2/catch.hpp>
+
+#include "plans.hpp"
+#include "sheet_case.hpp"
+
+/// No undamaged output is rejected, whatever sheet and plan it comes from.
+namespace durograde::check_tests {
+namespace {
+
+void accepts(std::uint64_t first, std::uint64_t count) {
+    for (std::uint64_t seed = first; seed < first + count; ++seed) {
+        const sheets::Style style = sheets::style_from_seed(seed);
+        const SheetCase c = make_case(style, seed);
+        const check::Verdict verdict = judge(c.plan, c.before, c.after);
+        INFO("seed " << seed << ", made-up plan\n" << story(verdict));
+        CHECK(verdict.held());
+        const plan::Plan plan = support::plan_for(style, support::plan_shape_from_seed(seed));
+        const check::Verdict other = judge(plan, c.before, support::graded(plan, c.before));
+        INFO("seed " << seed << ", support's plan\n" << story(other));
+        CHECK(other.held());
+    }
+}
+
+}  // namespace
+
+TEST_CASE("check: outputs of generated sheets are accepted") { accepts(0, 150); }
+
+// A thousand sheets, two plans each: about a minute.
+TEST_CASE("check: outputs of 2,000 generated pairs are accepted", "[.][thorough]") { accepts(1000, 1000); }
+
+}  // namespace durograde::check_tests

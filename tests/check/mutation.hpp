@@ -1,0 +1,56 @@
+#pragma once
+
+#include "damage.hpp"
+
+/// Good outputs of generated sheets, damaged in many ways: each way must be caught by the invariant that is
+/// named for it, in at least 99 of 100 places.
+namespace durograde::check_tests {
+
+inline constexpr int places = 100;
+inline constexpr int least_caught = 99;
+
+/// Cases whose lines can be edited one by one: no line numbers, no G words left out.
+inline const std::vector<SheetCase>& editable_cases() {
+    static const std::vector<SheetCase> cases = [] {
+        std::vector<SheetCase> made;
+        for (std::uint64_t seed = 0; made.size() < 120; ++seed) {
+            REQUIRE(seed < 1000);
+            sheets::Style style = sheets::style_from_seed(seed);
+            style.parts = std::min(style.parts, 4);
+            style.layers = std::min(style.layers, 3);
+            style.modal = style.line_numbers = style.lower_case = style.no_blanks = style.crlf = false;
+            if (style.brim_loops > 0) style.gap_mm += 2 * style.brim_loops * style.bead_mm;
+            SheetCase c = make_case(sheets::sane(style), seed);
+            if (judge(c.plan, c.before, c.after).held()) made.push_back(std::move(c));
+        }
+        return made;
+    }();
+    return cases;
+}
+
+/// Damages outputs at `places` places and counts how often the finding `name` falls.
+inline void catches(const char* name, const Damage& damage) {
+    int tried = 0, caught = 0;
+    std::string missed;
+    for (std::uint64_t seed = 0; tried < places && seed < 20'000; ++seed) {
+        sheets::Random random(seed);
+        const SheetCase& c = editable_cases()[random.next() % editable_cases().size()];
+        Lines lines = c.lines;
+        if (!damage(c, random, lines)) continue;
+        std::string after;
+        for (const std::string& line : lines) after += line;
+        REQUIRE(after != c.after);
+        ++tried;
+        const check::Verdict verdict = judge(c.plan, c.before, after);
+        if (!finding(verdict, name).held) {
+            ++caught;
+        } else {
+            missed += fmt::format("place {} of case {}: {}\n", seed, c.seed, story(verdict));
+        }
+    }
+    INFO("missed: " << missed);
+    CHECK(tried == places);
+    CHECK(caught >= least_caught);
+}
+
+}  // namespace durograde::check_tests

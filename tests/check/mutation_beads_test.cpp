@@ -1,0 +1,158 @@
+#include "mutation.hpp"
+
+/// Damage to beads: to what is extruded, where, with which tool and how much.
+namespace durograde::check_tests {
+
+using check::Kind;
+using sheets::Random;
+
+TEST_CASE("mutation: a bead is lost") {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) { return is_bead(c, at) && c.seen[at].act.length_mm > 0.1; });
+        if (i) erase(lines, *i);
+        return i.has_value();
+    });
+}
+
+TEST_CASE("mutation: a bead is printed twice") {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            return is_bead(c, at) && is_simple(c, at) && !c.seen[at].act.is_arc && c.seen[at].act.length_mm > 0.1;
+        });
+        if (!i) return false;
+        lines[*i] += travel_line(c.seen[*i].act.from, c.seen[*i].frame) + lines[*i];
+        return true;
+    });
+}
+
+TEST_CASE("mutation: a corner is moved by 0.05 mm") {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            return is_bead(c, at) && !c.seen[at].frame.relative && !c.seen[at].act.is_arc && word(lines[at], 'X');
+        });
+        if (!i) return false;
+        lines[*i] = with_word(lines[*i], 'X', *word(lines[*i], 'X') + 0.05 / c.seen[*i].frame.unit_mm());
+        return true;
+    });
+}
+
+TEST_CASE("mutation: a bead is printed from its other end") {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            return is_bead(c, at) && is_simple(c, at) && !c.seen[at].act.is_arc &&
+                   c.seen[at].act.from.z == c.seen[at].act.to.z && c.seen[at].act.length_mm > 0.1;
+        });
+        if (!i) return false;
+        const check::Act& act = c.seen[*i].act;
+        const check::Frame& frame = c.seen[*i].frame;
+        lines[*i] = travel_line(act.to, frame) +
+                    fmt::format("G1 X{:.6f} Y{:.6f} E{:.8f}\n", act.from.x / frame.unit_mm(),
+                                act.from.y / frame.unit_mm(), act.e_mm / frame.e_unit_mm()) +
+                    travel_line(act.to, frame);
+        return true;
+    });
+}
+
+TEST_CASE("mutation: an arc turns the other way") {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) { return is_bead(c, at) && c.seen[at].act.is_arc; });
+        if (!i) return false;
+        lines[*i] = with_word(lines[*i], 'G', c.seen[*i].act.arc.sweep_rad > 0 ? "2" : "3");
+        return true;
+    });
+}
+
+TEST_CASE("mutation: a stroke lies 0.05 mm too high") {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            return kind(c, at) == Kind::travel && !c.seen[at].frame.relative && word(lines[at], 'Z') &&
+                   next(c, at, [&](Index to) { return is_bead(c, to); },
+                        [&](Index to) { return word(lines[to], 'Z').has_value(); });
+        });
+        if (!i) return false;
+        lines[*i] = with_word(lines[*i], 'Z', *word(lines[*i], 'Z') + 0.05 / c.seen[*i].frame.unit_mm());
+        return true;
+    });
+}
+
+TEST_CASE("mutation: the nozzle is not lowered again") {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            return kind(c, at) == Kind::travel && c.seen[at].act.to.z < c.seen[at].act.from.z - 0.01 &&
+                   next(c, at, [&](Index to) { return is_bead(c, to); },
+                        [&](Index to) { return c.seen[to].act.to.z != c.seen[to].act.from.z && c.seen[to].act.moves(); });
+        });
+        if (i) erase(lines, *i);
+        return i.has_value();
+    });
+}
+
+TEST_CASE("mutation: a prime is doubled") {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            return c.seen[at].priming && kind(c, at) == Kind::filament && c.seen[at].frame.e_relative;
+        });
+        if (i) lines[*i] += lines[*i];
+        return i.has_value();
+    });
+}
+
+TEST_CASE("mutation: another tool is taken") {
+    catches("right tool", [](const SheetCase& c, Random& random, Lines& lines) {
+        if (c.plan.tools.size() < 2) return false;
+        const auto i = pick(c, random, [&](Index at) {
+            return kind(c, at) == Kind::tool && swaps(c, at) && bead_before(c, at, Kind::tool);
+        });
+        if (!i) return false;
+        int other = c.seen[*i].tool;
+        while (other == c.seen[*i].tool) other = c.plan.tools[random.next() % c.plan.tools.size()].number;
+        lines[*i] = fmt::format("T{}\n", other);
+        return true;
+    });
+}
+
+TEST_CASE("mutation: a swap is left out") {
+    catches("right tool", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            return kind(c, at) == Kind::tool && swaps(c, at) && bead_before(c, at, Kind::tool);
+        });
+        if (i) erase(lines, *i);
+        return i.has_value();
+    });
+}
+
+TEST_CASE("mutation: a bead's filament is off by 2 %") {
+    catches("right amount", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) { return is_bead(c, at) && c.seen[at].act.e_mm > 0.02; });
+        if (!i) return false;
+        const double more = 0.02 * c.seen[*i].act.e_mm / c.seen[*i].frame.e_unit_mm();
+        lines[*i] = with_word(lines[*i], 'E', *word(lines[*i], 'E') + more);
+        return true;
+    });
+}
+
+/// A line that turns to counting E by increments, or to a count from the begin, with a bead before the next.
+std::optional<Index> e_mode(const SheetCase& c, Random& random, bool relative) {
+    return pick(c, random, [&](Index at) {
+        return at > 0 && kind(c, at) == Kind::frame && c.seen[at].frame.e_relative == relative &&
+               c.seen[at - 1].frame.e_relative != relative && bead_before(c, at, Kind::frame);
+    });
+}
+
+TEST_CASE("mutation: M82 is lost, a count of E is read as increments") {
+    catches("right amount", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = e_mode(c, random, false);
+        if (i) erase(lines, *i);
+        return i.has_value();
+    });
+}
+
+TEST_CASE("mutation: M83 is lost, increments of E are read as a count") {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = e_mode(c, random, true);
+        if (i) erase(lines, *i);
+        return i.has_value();
+    });
+}
+
+}  // namespace durograde::check_tests

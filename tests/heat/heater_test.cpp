@@ -1,0 +1,129 @@
+#include "heat/heater.hpp"
+
+#include <rapidcheck.h>
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "random.hpp"
+
+/// First-order step response of a lumped mass, C·dT/dt = P − h·(T − ambient) (Incropera & DeWitt,
+/// Fundamentals of Heat and Mass Transfer, ch. 5): rise = P/C, loss = h/C. The figures of power, heat
+/// capacity and losses are plausible ones, no source.
+namespace durograde {
+namespace {
+
+using heat::cooling_s;
+using heat::heating_s;
+using heat::temperature_after;
+
+plan::Heater heater(double power_w, double capacity_j_k, double loss_w_k) {
+    return {power_w / capacity_j_k, loss_w_k / capacity_j_k, 25.0};
+}
+
+plan::Heater random_heater(sheets::Random& random) {
+    return {random.between(10, 80) * 0.1, random.between(2, 30) * 1e-3, random.between(10, 40) * 1.0};
+}
+
+}  // namespace
+
+TEST_CASE("heat-up times", "[heat]") {
+    const plan::Heater usual = heater(40, 16.7, 0.068);
+    CHECK(heating_s(usual, 25, 220) == Approx(98.9030196581).epsilon(1e-9));
+    CHECK(heating_s(usual, 190, 250) == Approx(37.5449050836).epsilon(1e-9));
+    CHECK(heating_s(heater(40, 16.7, 0.097), 190, 250) == Approx(47.8271561502).epsilon(1e-9));
+    CHECK(heating_s(heater(40, 18.42, 0.0664), 25, 210) == Approx(101.7731604552).epsilon(1e-9));
+    CHECK(heating_s(heater(50, 6.69, 0.0591), 25, 220) == Approx(29.6580186116).epsilon(1e-9));
+    CHECK(heating_s(heater(60, 16.7, 0.068), 180, 240) == Approx(21.1433745851).epsilon(1e-9));
+    CHECK(heating_s(usual, 220, 220) == 0);
+    CHECK(heating_s(usual, 230, 220) == 0);
+    // Hotter than 25 + 40/0.068 = 613.24 it never gets.
+    CHECK(heating_s(usual, 25, 613.24) == heat::never_s);
+    CHECK(heating_s(usual, 25, 613.23) < heat::never_s);
+    CHECK(heating_s(usual, 25, 700) == heat::never_s);
+}
+
+TEST_CASE("cool-down times", "[heat]") {
+    CHECK(cooling_s(heater(40, 16.7, 0.068), 240, 190) == Approx(65.0053772881).epsilon(1e-9));
+    CHECK(cooling_s(heater(40, 16.7, 0.097), 240, 190) == Approx(45.5707799546).epsilon(1e-9));
+    CHECK(cooling_s(heater(40, 18.42, 0.0664), 250, 150) == Approx(163.0576862575).epsilon(1e-9));
+    CHECK(cooling_s(heater(40, 16.7, 0.068), 190, 240) == 0);
+    CHECK(cooling_s(heater(40, 16.7, 0.068), 240, 25) == heat::never_s);
+}
+
+TEST_CASE("the temperature after a time", "[heat]") {
+    const plan::Heater usual = heater(40, 16.7, 0.068);
+    CHECK(temperature_after(usual, 190, 400, 30) == Approx(238.6675845073).epsilon(1e-9));
+    CHECK(temperature_after(usual, 190, 220, 30) == 220);
+    CHECK(temperature_after(usual, 240, 190, 200) == 190);
+    CHECK(temperature_after(usual, 220, 220, 1000) == 220);
+    CHECK(temperature_after(usual, 240, 0, 1e6) == Approx(25).epsilon(1e-9));
+    CHECK(temperature_after(usual, 25, 0, 100) == Approx(25).epsilon(1e-12));
+}
+
+TEST_CASE("off, then full on so that the idle gap ends as hot as it began", "[heat]") {
+    struct Row {
+        double from_c, gap_s, heat_s, lowest_c;
+    };
+    const std::vector<Row> rows = {{240, 60, 20.270594, 207.886473},
+                                   {240, 120, 37.405112, 178.595652},
+                                   {230, 30, 10.044286, 214.001165}};
+    const plan::Heater usual = heater(40, 16.7, 0.068);
+    for (const Row& row : rows) {
+        const double lowest = temperature_after(usual, row.from_c, 0, row.gap_s - row.heat_s);
+        CHECK(lowest == Approx(row.lowest_c).epsilon(1e-6));
+        CHECK(heating_s(usual, lowest, row.from_c) == Approx(row.heat_s).epsilon(1e-6));
+    }
+}
+
+TEST_CASE("a heater without losses goes straight up and never down", "[heat]") {
+    const plan::Heater ideal{4, 0, 25};
+    CHECK(heating_s(ideal, 25, 225) == Approx(50).epsilon(1e-12));
+    CHECK(cooling_s(ideal, 225, 200) == heat::never_s);
+    CHECK(temperature_after(ideal, 25, 300, 10) == Approx(65).epsilon(1e-12));
+    CHECK(temperature_after(ideal, 200, 0, 10) == Approx(200).epsilon(1e-12));
+}
+
+TEST_CASE("ready is near the set-point, from either side", "[heat]") {
+    const plan::Heater usual = heater(40, 16.7, 0.068);
+    CHECK(heat::ready_s(usual, 219, 220, 2) == 0);
+    CHECK(heat::ready_s(usual, 222, 220, 2) == 0);
+    CHECK(heat::ready_s(usual, 190, 252, 2) == Approx(37.5449050836).epsilon(1e-9));
+    CHECK(heat::ready_s(usual, 240, 188, 2) == Approx(65.0053772881).epsilon(1e-9));
+}
+
+TEST_CASE("the closed form agrees with the equation stepped through", "[heat]") {
+    REQUIRE(rc::check("small steps", [](std::uint64_t seed) {
+        sheets::Random random(seed);
+        const plan::Heater h = random_heater(random);
+        const double from_c = random.between(40, 280), set_c = random.chance(30) ? 0 : random.between(60, 280);
+        const double seconds = random.between(1, 100);
+        constexpr int steps = 20'000;
+        const double dt = seconds / steps;
+        double t = from_c;
+        for (int i = 0; i < steps; ++i) {
+            const double u = t < set_c ? 1.0 : 0.0;
+            t += (h.rise_k_s * u - h.loss_per_s * (t - h.ambient_c)) * dt;
+        }
+        // A step errs by the switching at the set-point, and by half the curvature of each step.
+        const double bound = (h.rise_k_s + h.loss_per_s * 280) * dt * (1 + h.loss_per_s * seconds);
+        RC_ASSERT(std::abs(temperature_after(h, from_c, set_c, seconds) - t) <= bound);
+    }));
+}
+
+TEST_CASE("times and temperatures undo each other", "[heat]") {
+    REQUIRE(rc::check("round trip", [](std::uint64_t seed) {
+        sheets::Random random(seed);
+        const plan::Heater h = random_heater(random);
+        const double low = random.between(60, 150), high = low + random.between(1, 100);
+        const double up = heating_s(h, low, high), down = cooling_s(h, high, low);
+        if (up < 1e6) RC_ASSERT(std::abs(temperature_after(h, low, 1e4, up) - high) < 1e-6);
+        RC_ASSERT(std::abs(temperature_after(h, high, 0, down) - low) < 1e-6);
+        // Two stretches are as one.
+        const double part = down * random.between(0, 100) * 0.01;
+        const double middle = temperature_after(h, high, 0, part);
+        RC_ASSERT(std::abs(temperature_after(h, middle, 0, down - part) - low) < 1e-6);
+    }));
+}
+
+}  // namespace durograde

@@ -1,0 +1,143 @@
+#include "program/assembler.hpp"
+
+#include <catch2/catch.hpp>
+#include <string>
+#include <vector>
+
+#include "assembling.hpp"
+
+/// Spans of strokes from lines: layers are found from the motion itself, pins keep their place.
+namespace durograde {
+
+using program::Bounds;
+using program::Span;
+using program::StepKind;
+using program_test::assembled;
+using program_test::layers_of;
+using program_test::lines_of;
+
+namespace {
+
+const std::string start = "G90\nM83\nG1 X10 Y10 Z0.2 F1200\n";
+
+}  // namespace
+
+TEST_CASE("a bead at another height begins a layer, a travel does not", "[program]") {
+    const auto spans = assembled(start +
+                                 "G1 X20 E1\n"
+                                 "G1 Z0.6\nG1 X30\nG1 Z0.2\nG1 X40 E1\n"   // a hop
+                                 "G1 Z0.4\nG1 X50 E1\n"
+                                 "G1 Z0.400\nG1 X60 E1\n"
+                                 "G1 Z0.6\nG1 X70 E1\n");
+    REQUIRE(spans.size() == 3);
+    CHECK(layers_of(spans) == std::vector<long>{0, 1, 2});
+    CHECK(spans[0].strokes.size() == 2);
+    CHECK(spans[1].strokes.size() == 2);
+    CHECK(spans[2].strokes.size() == 1);
+    CHECK(spans[1].z_mm == Approx(0.4));
+}
+
+TEST_CASE("the approach of a layer's first stroke goes with that layer", "[program]") {
+    const auto spans = assembled(start + "G1 X20 E1\nG1 E-1\nG1 Z0.4\nG1 E1\n; pad 2\nG1 X30 E1\n");
+    REQUIRE(spans.size() == 2);
+    CHECK(spans[0].tail_item == spans[0].items.size());
+    CHECK(spans[1].text == "G1 E-1\nG1 Z0.4\nG1 E1\n; pad 2\nG1 X30 E1\n");
+    REQUIRE(spans[1].strokes.size() == 1);
+    CHECK(spans[1].strokes[0].first_item == 0);
+    CHECK(spans[1].strokes[0].last_item == 4);
+    CHECK(spans[1].items[0].kind == StepKind::filament);
+    CHECK(spans[1].items[1].kind == StepKind::travel);
+    CHECK(spans[1].items[3].kind == StepKind::comment);
+}
+
+TEST_CASE("parts one after another count their layers anew", "[program]") {
+    std::string text = start;
+    for (const char* z : {"0.2", "0.4", "0.6", "0.2", "0.4"}) {
+        text += std::string("G1 Z") + z + "\nG1 X20 E1\nG1 X10\n";
+    }
+    const auto spans = assembled(text);
+    CHECK(layers_of(spans) == std::vector<long>{0, 1, 2, 0, 1});
+    program::LayerCounter counter;
+    for (const double z : {0.2, 0.2, 0.4, 0.2}) counter.begins(z);
+    CHECK(counter.fell());
+    CHECK(counter.runs() == 3);
+}
+
+TEST_CASE("a spiral keeps its order", "[program]") {
+    const auto spans = assembled(start + "G1 X20 E1\nG1 X20 Y20 Z0.25 E1\nG1 X10 Y20 Z0.3 E1\n");
+    REQUIRE(spans.size() == 1);
+    CHECK(spans[0].in_order);
+    CHECK_FALSE(spans[0].strokes[0].plain);
+    CHECK_FALSE(assembled(start + "G1 X20 E1\n")[0].in_order);
+}
+
+TEST_CASE("pins split spans and keep their place", "[program]") {
+    const std::string text = start + "G1 X20 E1\nM300 S440\nM117 pad\nG1 X30 E1\nG29.1\n";
+    const auto spans = assembled(text);
+    REQUIRE(spans.size() == 3);
+    CHECK(spans[0].raw_lines == 0);
+    CHECK(spans[1].raw_text() == "M300 S440\nM117 pad\n");
+    CHECK(spans[1].raw_lines == 2);
+    CHECK(spans[1].raw_steps.size() == 2);
+    CHECK(spans[1].layer == 0);  // the same height is the same layer
+    CHECK(spans[2].raw_text() == "G29.1\n");
+    CHECK(spans[2].strokes.empty());
+    CHECK(lines_of(spans) == text);
+}
+
+TEST_CASE("what lies outside the bounds stands as it is", "[program]") {
+    const std::string before = start + "G1 X20 E1\n", middle = "G1 X30 E1\n", after = "G1 X40 E1\nM104 S0\n";
+    const Bounds bounds{before.size(), before.size() + middle.size()};
+    const auto spans = assembled(before + middle + after, bounds);
+    REQUIRE(spans.size() == 2);
+    CHECK(spans[0].raw_text() == before);
+    CHECK(spans[0].before_raw.known[0] == false);
+    CHECK(spans[0].entry.position.x == 20);
+    REQUIRE(spans[0].strokes.size() == 1);
+    CHECK(spans[0].strokes[0].start.x == 20);
+    CHECK(spans[0].layer == 0);
+    CHECK(spans[1].raw_text() == after);
+    CHECK(spans[1].before_raw.position.x == 30);
+    CHECK(spans[1].strokes.empty());
+}
+
+TEST_CASE("a stroke ends where anything but a bead or progress comes between", "[program]") {
+    CHECK(assembled(start + "G1 X20 E1\nM73 P5\nG1 X30 E1\n")[0].strokes.size() == 1);
+    for (const char* line : {"G1 X21", "G1 E-1", "M106 S99", "M204 S500", "; pad", "M104 S200", ""}) {
+        CAPTURE(line);
+        const auto spans = assembled(start + "G1 X20 E1\n" + line + "\nG1 X30 E1\n");
+        REQUIRE(spans.size() == 1);
+        CHECK(spans[0].strokes.size() == 2);
+        CHECK(spans[0].strokes[1].first_item + 1 == spans[0].strokes[1].last_item);
+    }
+}
+
+TEST_CASE("a stroke knows what it is printed with", "[program]") {
+    const auto spans = assembled(
+        "G90\nM82\nG92 E5\nT1\nM104 S215\nM106 S51\nM204 S700\nM220 S90\nM486 S2\n"
+        "G1 X10 Y10 Z0.2 F9000\nG1 E3\nG1 E5\nG1 X20 E6.5 F1200\nG2 X30 I5 E7\n");
+    REQUIRE(spans.size() == 1);
+    const program::Stroke& stroke = spans[0].strokes.at(0);
+    CHECK(stroke.start == program::Point{10, 10, 0.2});
+    CHECK(stroke.e_register == Approx(5));
+    CHECK(stroke.tool == 1);
+    CHECK(stroke.temperature_c == 215);
+    CHECK(stroke.fan_duty == Approx(0.2));
+    CHECK(stroke.fan_named);
+    CHECK(stroke.speed_factor == Approx(0.9));
+    CHECK(stroke.label == 2);
+    CHECK(stroke.travel_feed_mm_min == 9000);
+    CHECK(stroke.line == 13);
+    CHECK(stroke.plain);
+    const program::Settings nothing;
+    CHECK(spans[0].settings[stroke.settings]->lines_after(nothing).size() == 2);
+    REQUIRE(spans[0].segments.size() == 2);
+    CHECK(spans[0].segments[0].e_mm == Approx(1.5));
+    CHECK(spans[0].segments[0].states_feed == 1);
+    CHECK(spans[0].segments[1].states_feed == 0);
+    CHECK(spans[0].segments[1].feed_mm_min == 1200);
+    CHECK(spans[0].segments[1].arc == 0);
+    CHECK(spans[0].arcs.at(0).radius == Approx(5));
+}
+
+}  // namespace durograde
