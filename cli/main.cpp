@@ -13,8 +13,9 @@ constexpr const char* footer = R"(Examples:
   durograde grade -p plan.toml --dry-run sheet.gcode     what would change, and what it costs
   durograde grade -p plan.toml < sheet.gcode > graded.gcode
   durograde inspect sheet.gcode                          what the program holds
+  durograde check -p plan.toml sheet.gcode graded.gcode  prove a graded program
 
-Exit status: 0 done, 64 usage, 65 input cannot be graded, 66 no input, 70 internal error,
+Exit status: 0 done, 64 usage, 65 input cannot be graded, 66 no input, 70 check failed,
 73 cannot create output, 74 reading or writing failed, 78 plan is wrong.)";
 
 int fail(const durograde::Failure& failure) {
@@ -41,6 +42,7 @@ int run(int argc, char** argv) {
     int status = 0;
     cli::add_grade(app, status);
     cli::add_inspect(app, status);
+    cli::add_check(app, status);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

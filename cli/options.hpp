@@ -23,6 +23,7 @@ struct CommonOptions {
 /// Adds the command's options to `app`; what it does is returned as a callback's exit status.
 void add_grade(CLI::App& app, int& status);
 void add_inspect(CLI::App& app, int& status);
+void add_check(CLI::App& app, int& status);
 
 /// Refuses to wait for a program that nobody types: standard input that is a terminal.
 /// Throws CLI::ValidationError.

@@ -179,8 +179,8 @@ void Comparison::see_bead() {
 /// What must be right where a piece begins, and stays so along it.
 void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
     const Lines here = lines(layer_.segments[match.segment].line);
-    const bool outside_graded = std::holds_alternative<plan::ToolNumber>(plan_.sheet.outside);
-    if (!graded_ && (stroke.part != region::outside || outside_graded)) {
+    // What comes before the first graded bead of the input stands as it is.
+    if (!graded_ && match.segment >= layer_.first_graded) {
         graded_ = true;
         heat_watch_.begin_grading(here.output);
     }

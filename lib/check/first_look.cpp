@@ -13,13 +13,12 @@ namespace durograde::check {
 namespace {
 
 constexpr double same_height_mm = 1e-6;
-constexpr double chord_mm = 0.5;  // of painted arcs
 constexpr std::size_t batch_beads = 4096;
 
 struct Bead {
     Point from, to;
     Arc arc;
-    double e_mm = 0.0, length_mm = 0.0;
+    double e_mm = 0.0;
     bool is_arc = false, begins_stroke = false;
 };
 
@@ -35,7 +34,7 @@ class BeadReader {
             if (act.kind == Kind::fault) refuse(reader_);
             if (act.moves()) decimals_.note(reader_.line());
             if (act.kind == Kind::bead) {
-                beads.push_back({act.from, act.to, act.arc, act.e_mm, act.length_mm, act.is_arc, !in_stroke_});
+                beads.push_back({act.from, act.to, act.arc, act.e_mm, act.is_arc, !in_stroke_});
             }
             in_stroke_ = act.kind == Kind::bead || (in_stroke_ && act.kind == Kind::progress);
         }
@@ -60,14 +59,11 @@ class Painter {
     void paint(const Bead& bead) {
         if (bead.begins_stroke) begin_stroke(bead.from.z);
         const double volume_mm3 = bead.e_mm * area_mm2_;
-        if (!bead.is_arc) return paint(bead.from, bead.to, volume_mm3);
-        const int chords = static_cast<int>(bead.length_mm / chord_mm) + 1;
-        Point before = bead.from;
-        for (int i = 1; i <= chords; ++i) {
-            const Point at = bead.arc.at(static_cast<double>(i) / chords, bead.from.z, bead.to.z);
-            paint(before, at, volume_mm3 / chords);
-            before = at;
-        }
+        const Point &a = bead.from, &b = bead.to;
+        if (!bead.is_arc) return footprint_.paint({a.x, a.y, a.z}, {b.x, b.y, b.z}, volume_mm3);
+        const Arc& arc = bead.arc;
+        footprint_.paint({a.x, a.y, a.z}, {b.x, b.y, b.z},
+                         {arc.center_x, arc.center_y, arc.radius, arc.sweep_rad}, volume_mm3);
     }
 
   private:
@@ -77,10 +73,6 @@ class Painter {
         footprint_.begin_layer(has_layer_ ? std::max(0.0, z - z_mm_) : 0.0);
         z_mm_ = z;
         has_layer_ = true;
-    }
-
-    void paint(const Point& from, const Point& to, double volume_mm3) {
-        footprint_.paint({from.x, from.y, from.z}, {to.x, to.y, to.z}, volume_mm3);
     }
 
     region::Footprint& footprint_;

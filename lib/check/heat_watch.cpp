@@ -34,7 +34,7 @@ void HeatWatch::set(int number, double celsius, std::uint64_t output_line) {
     Idle& idle = found->second;
     const plan::Tool* tool = model_.now(number).plan;
     if (tool == nullptr) return;
-    if (idle.hot) end_hot(number, idle, output_line);
+    if (idle.hot) end_hot(number, idle, 0.0, output_line);
     idle.hot = celsius > tool->standby_c + written_k;
     idle.hot_since_s = clock_.least_s();
     idle.heating_s = idle.hot ? model_.heating_s(number) : 0.0;
@@ -72,10 +72,10 @@ void HeatWatch::begin_idle(int number, std::uint64_t line) {
     idle_[number] = idle;
 }
 
-/// An idle tool may stand hot for the time that the plan allows, and for as long as it takes to get hot.
-void HeatWatch::end_hot(int number, Idle& idle, std::uint64_t line) {
+/// An idle tool may stand hot for the time that the plan allows; before it is used, `heating_s` longer.
+void HeatWatch::end_hot(int number, const Idle& idle, double heating_s, std::uint64_t line) {
     if (!watches_idle()) return;
-    const double hot_s = clock_.least_s() - idle.hot_since_s - idle.heating_s;
+    const double hot_s = clock_.least_s() - idle.hot_since_s - heating_s;
     if (hot_s <= plan_.heat->idle_s) return ledger_.note(Invariant::quiet_when_idle, hot_s);
     ledger_.fail(Invariant::quiet_when_idle, hot_s, {0, idle.line},
                  tool_text(number) + " stands idle above its standby from here to line " +
@@ -86,7 +86,7 @@ void HeatWatch::end_idle(int number, bool for_good, std::uint64_t line) {
     const auto found = idle_.find(number);
     if (found == idle_.end()) return;
     Idle& idle = found->second;
-    if (idle.hot) end_hot(number, idle, line);
+    if (idle.hot) end_hot(number, idle, for_good ? 0.0 : idle.heating_s, line);
     const double gap_s = clock_.least_s() - idle.since_s;
     if (watches_idle() && (for_good || gap_s > plan_.heat->horizon_s)) {
         const double on_s = std::min(idle.off_s, clock_.least_s()) - idle.since_s;

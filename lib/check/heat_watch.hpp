@@ -48,7 +48,7 @@ class HeatWatch {
     void check_temperature(const HeatModel::Tool& tool, Lines lines);
     void begin_idle(int number, std::uint64_t line);
     void end_idle(int number, bool for_good, std::uint64_t line);
-    void end_hot(int number, Idle& idle, std::uint64_t line);
+    void end_hot(int number, const Idle& idle, double heating_s, std::uint64_t line);
     [[nodiscard]] bool watches_idle() const { return grading_ && plan_.heat.has_value(); }
 
     const plan::Plan& plan_;

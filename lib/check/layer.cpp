@@ -9,6 +9,7 @@ void Layer::clear() {
     runs.clear();
     pins.clear();
     surplus_mm.clear();
+    first_graded = none;
     sloped = goes_on = false;
 }
 

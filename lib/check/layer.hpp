@@ -81,6 +81,8 @@ struct Layer {
     std::vector<Run> runs;
     std::vector<Pin> pins;
     std::vector<double> surplus_mm;  ///< fed without moving, beyond what had been drawn back
+    static constexpr std::uint32_t none = 0xffffffff;
+    std::uint32_t first_graded = none;  ///< the first segment that is not kept as it stands
     bool sloped = false;
     bool goes_on = false;  ///< the next chunk belongs to the same rising path
 

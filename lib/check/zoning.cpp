@@ -57,6 +57,9 @@ void Zoning::apply(Layer& layer) {
     for (Stroke& stroke : layer.strokes) {
         find_part(layer, stroke);
         find_runs(layer, stroke);
+        const bool outside = stroke.part == region::outside;
+        const bool graded = !outside || std::holds_alternative<plan::ToolNumber>(plan_.sheet.outside);
+        if (graded && layer.first_graded == Layer::none) layer.first_graded = stroke.first;
     }
 }
 

@@ -96,7 +96,10 @@ bool Emitter::stays_protected(const Span& span, const Stroke& stroke) {
 }
 
 void Emitter::keep_items(const Span& span, std::uint32_t first, std::uint32_t last) {
-    for (std::uint32_t i = first; i < last; ++i) keep_item(span, span.items[i]);
+    for (std::uint32_t i = first; i < last; ++i) {
+        keep_item(span, span.items[i]);
+        mark_if_due();
+    }
 }
 
 void Emitter::keep_item(const Span& span, const Item& item) {

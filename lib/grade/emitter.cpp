@@ -102,6 +102,10 @@ void Emitter::mark() {
     }
 }
 
+void Emitter::mark_if_due() {
+    if (clock_.now_s() - marked_s_ > mark_every_s) mark();
+}
+
 void Emitter::write_visits(const Work& work, const std::vector<Visit>& visits) {
     const Span& span = work.span;
     cover_ = &work.cover;
@@ -165,7 +169,7 @@ void Emitter::write_beads(const Span& span, const Piece& piece) {
             const Point end = to == 1.0 ? region::segment_end(span, i) : piece.end.point;
             write_cut_segment(span, stroke, i, from, to, writer_.rounded(end), flow);
         }
-        if (clock_.now_s() - marked_s_ > mark_every_s) mark();
+        mark_if_due();
     }
 }
 

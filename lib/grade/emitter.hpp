@@ -75,7 +75,7 @@ class Emitter {
     void restart();
     void swap_if_needed(const Piece& piece, const program::Stroke& stroke);
     [[nodiscard]] bool must_change(const Piece& piece) const;
-    void swap_to(const Station& station, double feed_mm_min);
+    void swap_to(const Station& station);
     void change_temperature(const Station& station);
     double wait_at(const Station& station, double need_s);
     void prime(const plan::Tool& current);
@@ -94,6 +94,7 @@ class Emitter {
         list[static_cast<std::size_t>(reason)] += n;
     }
     void mark();
+    void mark_if_due();
 
     const plan::Plan& plan_;
     const Survey& survey_;

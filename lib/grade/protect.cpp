@@ -36,6 +36,7 @@ void Emitter::travel(const Point& to, double feed_mm_min) {
     note_open_air(from, to);
     writer_.travel(to, feed_mm_min);
     path_back_.clear();
+    mark_if_due();
 }
 
 void Emitter::note_open_air(const Point& from, const Point& to) {
@@ -148,7 +149,7 @@ void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
     if (station.tool == tool_) {
         change_temperature(station);
     } else {
-        swap_to(station, travel_feed(stroke));
+        swap_to(station);
     }
     station_ = piece.station;
     const plan::Tool* current = tool();
@@ -189,7 +190,7 @@ double Emitter::wait_at(const Station& station, double need_s) {
     return waited;
 }
 
-void Emitter::swap_to(const Station& station, double feed_mm_min) {
+void Emitter::swap_to(const Station& station) {
     const double began_s = clock_.now_s();
     schedule_.leave(tool_, timeline_.mark(began_s));
     grammar::SlotValues values;
@@ -210,7 +211,7 @@ void Emitter::swap_to(const Station& station, double feed_mm_min) {
     if (station.temperature_c > 0) {
         schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
     }
-    if (writer_.knows_height()) writer_.restate(feed_mm_min);
+    if (writer_.knows_height()) writer_.restate(plan_.machine.speed.z * 60);
     fan_said_ = -1.0;
     path_back_.clear();
     ++figures_.swaps;

@@ -67,9 +67,13 @@ bool Assembler::read() {
     return true;
 }
 
+/// Lines that stand as they are. A setting that is made for the first time does: what held before it
+/// cannot be said again, so no bead may move across it.
 bool Assembler::is_raw() const {
-    return raw_.offset < bounds_.prologue_end || raw_.offset >= bounds_.epilogue_begin ||
-           step_.kind == StepKind::pin;
+    if (raw_.offset < bounds_.prologue_end || raw_.offset >= bounds_.epilogue_begin) return true;
+    if (step_.kind == StepKind::setting) return !settings_->replaces(step_);
+    if (step_.kind == StepKind::fan) return !fan_named_;
+    return step_.kind == StepKind::pin;
 }
 
 bool Assembler::next(Span& span) {
@@ -135,12 +139,19 @@ void Assembler::take_raw(Span& span) {
         settings_ = std::move(changed);
         span.settings.back() = span.entry_settings = settings_;
     }
-    if (step_.kind == StepKind::travel) travel_feed_mm_min_ = step_.feed_mm_min;
+    note_travel_feed();
     span.raw_steps.push_back(step_);
     span.raw_end = raw_.end_offset();
     ++span.raw_lines;
     span.entry = interpreter_.state();
+    if (step_.kind == StepKind::fan) fan_named_ = true;
     if (span.raw_end == bounds_.prologue_end) in_stroke_ = false;
+}
+
+/// New travels go as fast as the program's own did last; lifts are slower and do not count.
+void Assembler::note_travel_feed() {
+    if (step_.kind != StepKind::travel || distance_xy(step_.from, step_.to) <= 0) return;
+    travel_feed_mm_min_ = step_.feed_mm_min;
 }
 
 void Assembler::take_bead(Span& span) {
@@ -214,9 +225,7 @@ void Assembler::take_item(Span& span) {
             span.settings.push_back(settings_);
         }
     }
-    if (step_.kind == StepKind::travel && step_.length_mm() > 0) {
-        travel_feed_mm_min_ = step_.feed_mm_min;
-    }
+    note_travel_feed();
     Item item;
     item.kind = step_.kind;
     item.plain = step_.plain;

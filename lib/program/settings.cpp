@@ -17,6 +17,15 @@ void Settings::apply(const Step& step, std::string_view text) {
     family->entries.push_back({step.setting_letters, std::string(text)});
 }
 
+bool Settings::replaces(const Step& step) const {
+    const auto family = std::find_if(families_.begin(), families_.end(),
+                                     [&](const Family& f) { return f.key == step.setting_key; });
+    if (family == families_.end()) return false;
+    std::uint32_t known = 0;
+    for (const Entry& entry : family->entries) known |= entry.letters;
+    return (step.setting_letters & ~known) == 0;
+}
+
 std::vector<std::string_view> Settings::lines_after(const Settings& before) const {
     std::vector<std::string_view> lines;
     for (const Family& family : families_) {

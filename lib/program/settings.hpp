@@ -15,6 +15,10 @@ class Settings {
     /// Takes one setting line (its text without line number and checksum) into account.
     void apply(const Step& step, std::string_view text);
 
+    /// Whether everything that a setting line sets has been set before: only then can the state before it
+    /// be said again.
+    [[nodiscard]] bool replaces(const Step& step) const;
+
     /// Lines to say, in order, so that a machine in state `before` comes to this state.
     [[nodiscard]] std::vector<std::string_view> lines_after(const Settings& before) const;
 

@@ -190,13 +190,20 @@ void Writer::feed(double feed_mm_min) {
 }
 
 void Writer::restate(double feed_mm_min) {
-    line(frame_.relative ? "G91" : "G90");
-    line(frame_.e_relative ? "M83" : "M82");
+    const Frame frame = frame_;
+    const char* e_mode = frame.e_relative ? "M83" : "M82";
+    frame_.relative = false;
+    line("G90");
+    if (!frame.relative) line(e_mode);
     char* at = out_.room(move_line_bytes);
     std::memcpy(at, "G1", 2);
     at = axis_word(at + 2, 2, position_.z);
     feed_mm_min_ = 0.0;
     out_.commit_to(end_line(feed_word(at, feed_mm_min)));
+    frame_ = frame;
+    if (!frame.relative) return;
+    line("G91");
+    line(e_mode);  // G91 sets it too on some controllers
 }
 
 void Writer::change_frame(const Frame& frame, double e_register) {

@@ -66,6 +66,15 @@ int ProgramInput::rewound() {
     return fd;
 }
 
+int ProgramInput::rewindable() {
+    if (!is_regular_ && !spool_.is_open()) {
+        spool_ = nameless_file(temporary_folder());
+        FileSink spool(spool_.fd(), "temporary file");
+        copy_to(spool);
+    }
+    return rewound();
+}
+
 LineSource ProgramInput::second_reading() { return {rewound(), name_}; }
 
 ProgramInput::Stamp ProgramInput::stamp() const {

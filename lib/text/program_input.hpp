@@ -28,6 +28,9 @@ class ProgramInput {
     LineSource second_reading();
     /// A descriptor at the begin of the program, after the first reading.
     int rewound();
+    /// A descriptor that can be read from the begin of the program, as often as needed, without a first
+    /// reading: what comes through a pipe is kept first.
+    int rewindable();
 
     /// Throws Failure (Exit::io_error) where the file is no longer the one that was read first.
     void check_unchanged() const;

@@ -61,8 +61,8 @@ M104 T2 S230
 M109 T2 S230
 G90
 M82
-G1 Z0.150 F9000
-G1 X89.800 Y70.000
+G1 Z0.150 F720
+G1 X89.800 Y70.000 F9000
 ; durograde: prime begins
 G1 E5.39911 F1500
 ; durograde: prime ends

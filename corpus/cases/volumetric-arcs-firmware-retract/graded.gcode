@@ -32,8 +32,8 @@ T2
 M109 T2 S230
 G90
 M82
-G1 Z0.150 F9000
-G1 X107.250 Y69.750
+G1 Z0.150 F720
+G1 X107.250 Y69.750 F9000
 ; durograde: prime begins
 G1 E7.04551 F1500
 ; durograde: prime ends

@@ -1,0 +1,66 @@
+#include "report/verdict.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <iterator>
+#include <nlohmann/json.hpp>
+
+#include "version.hpp"
+
+namespace durograde::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+std::string place(const check::Spot& spot) {
+    if (spot.input_line == 0 && spot.output_line == 0) return "";
+    if (spot.input_line == 0) return fmt::format("line {} of the output: ", spot.output_line);
+    if (spot.output_line == 0) return fmt::format("line {} of the input: ", spot.input_line);
+    return fmt::format("line {} of the input, {} of the output: ", spot.input_line, spot.output_line);
+}
+
+double finite(double value) { return std::isfinite(value) ? value : 0.0; }
+
+}  // namespace
+
+std::string text(const check::Verdict& verdict) {
+    std::string result;
+    auto out = std::back_inserter(result);
+    for (const check::Finding& finding : verdict.findings) {
+        fmt::format_to(out, "{:<5} {:<30} worst {:.4g} {}\n", finding.held ? "held" : "FELL", finding.name,
+                       finding.worst, finding.unit);
+        for (const check::Spot& spot : finding.first) {
+            fmt::format_to(out, "        {}{}\n", place(spot), spot.text);
+        }
+        if (finding.failures > finding.first.size()) {
+            fmt::format_to(out, "        and {} more\n", finding.failures - finding.first.size());
+        }
+    }
+    return result + (verdict.held() ? "All invariants hold.\n" : "Do not print this.\n");
+}
+
+std::string json(const check::Verdict& verdict) {
+    Json checks = Json::array();
+    for (const check::Finding& finding : verdict.findings) {
+        Json first = Json::array();
+        for (const check::Spot& spot : finding.first) {
+            first.push_back({{"input_line", spot.input_line},
+                             {"output_line", spot.output_line},
+                             {"text", spot.text}});
+        }
+        checks.push_back({{"name", finding.name},
+                          {"held", finding.held},
+                          {"worst", finite(finding.worst)},
+                          {"unit", finding.unit},
+                          {"failures", finding.failures},
+                          {"first", std::move(first)}});
+    }
+    const Json report = {{"format", 1},
+                         {"program", "durograde " + std::string(version)},
+                         {"held", verdict.held()},
+                         {"checks", std::move(checks)}};
+    return report.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace durograde::report
