@@ -15,9 +15,10 @@ class BeadWatch {
     /// All arguments must outlive the watch. `layer` is filled anew from time to time.
     BeadWatch(const plan::Plan& plan, const Layer& layer, double zone_slack_mm, Ledger& ledger);
 
-    /// A piece begins, or tool or set-point changed.
+    /// Tool or set-point changed.
+    void forget() { known_run_ = no_run; }
     void begin_piece() {
-        known_run_ = no_run;
+        forget();
         begins_ = true;
         in_doubt_.reset();
     }

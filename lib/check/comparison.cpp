@@ -39,6 +39,7 @@ void Comparison::run() {
     begin_layer();
     while (next_line()) see_line();
     const std::uint64_t end = after_.raw().number;
+    see_end();
     travel_watch_.finish(end);
     heat_watch_.finish(end);
     filament_watch_.finish(end);
@@ -122,6 +123,10 @@ void Comparison::see_comment() {
     if (!text.starts_with("; durograde: ")) return;
     while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
     if (text == prime_begins) {
+        if (!may_prime_) {
+            ledger_.fail(Invariant::same_beads, 0.0, lines(0), "a prime without a swap before it");
+        }
+        may_prime_ = false;
         filament_watch_.prime_begins(after_.state().at, after_.raw().number);
         heat_watch_.prime(after_.raw().number);
     } else if (text == prime_ends) {
@@ -168,11 +173,12 @@ void Comparison::see_bead() {
     }
     const Target& target = bead_watch_.bead(match, act, heat_watch_.tool(), heat_watch_.set_point_c(),
                                         precision_, lines(segment.line));
-    if ((!goes_on || !(target == last_target_)) && target.tool == heat_watch_.tool()) {
+    const bool looks_at_heat = !goes_on || heat_changed_ || !(target == last_target_);
+    if (looks_at_heat && target.tool == heat_watch_.tool()) {
         heat_watch_.extrude(target, lines(segment.line));
     }
     last_target_ = target;
-    interrupted_ = false;
+    interrupted_ = heat_changed_ = may_prime_ = false;
     filament_watch_.bead(act);
 }
 
@@ -246,7 +252,7 @@ void Comparison::see_tool() {
     heat_watch_.select(next, after_.raw().number);
     filament_watch_.select(next);
     setting_watch_.swap();
-    bead_watch_.begin_piece();
+    may_prime_ = true;
 }
 
 /// A heat command, or a line that the plan spells as one.
@@ -268,9 +274,19 @@ void Comparison::see_heat() {
     if (celsius) {
         after_.take_set_point(tool, *celsius);
         heat_watch_.set(tool, *celsius, after_.raw().number);
-        bead_watch_.begin_piece();
+        bead_watch_.forget();
+        heat_changed_ = true;
     }
-    if (waits) heat_watch_.wait(tool);
+    if (waits) {
+        heat_watch_.wait(tool);
+        may_prime_ = true;
+    }
+}
+
+/// The program ends as the input does: it stands where that stands.
+void Comparison::see_end() {
+    const bool last = !layer_.pins.empty() && layer_.pins.back().text.empty();
+    if (last) see_pin({}, Standing::of(after_.state()), after_.raw().number);
 }
 
 void Comparison::see_pin(const std::string& text, const Standing& standing, std::uint64_t line) {

@@ -38,6 +38,7 @@ class Comparison {
     void see_tool();
     void see_pin(const std::string& text, const Standing& standing, std::uint64_t line);
     void see_comment();
+    void see_end();
     [[nodiscard]] bool is_spelled_out(Said& said, bool& waits) const;
 
     // Layers of the input, and spans between pins.
@@ -77,6 +78,8 @@ class Comparison {
 
     bool graded_ = false;       ///< a bead that the plan grades was met
     bool interrupted_ = true;   ///< something lies between the last bead and here
+    bool heat_changed_ = false;  ///< a set-point was given since the last bead
+    bool may_prime_ = false;     ///< a swap or a wait came since the last bead
     bool has_bead_ = false;
     double last_z_mm_ = 0.0;
     std::uint32_t last_segment_ = 0;

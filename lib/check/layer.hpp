@@ -65,6 +65,7 @@ struct Standing {
     }
 };
 
+/// A line that nothing may move across; without text, the end of the program.
 struct Pin {
     std::uint32_t segments_before = 0;  ///< of its layer
     std::string text;

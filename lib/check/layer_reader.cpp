@@ -40,6 +40,11 @@ bool LayerReader::next(Layer& layer) {
         pending_ = false;
         any = true;
     }
+    if (!pending_ && !ended_) {
+        ended_ = any = true;
+        layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()), {}, reader_.raw().number,
+                              Standing::of(reader_.state())});
+    }
     const bool mid_path = pending_ && in_stroke_ && !layer.strokes.empty();
     layer.goes_on = pending_ && layer.sloped && layer.segments.size() >= chunk_segments;
     if (mid_path) layer.strokes.back().broken_off = true;

@@ -26,7 +26,7 @@ class LayerReader {
     Reader& reader_;
     Retractions retractions_;
     Retractions::Drawn drawn_before_;  ///< before the act in hand
-    bool pending_ = false;
+    bool pending_ = false, ended_ = false;
     bool in_stroke_ = false, has_bead_ = false;
     bool draws_back_ = false;  ///< somewhere on the way since the last bead
     bool pin_passed_ = false;  ///< since the last bead

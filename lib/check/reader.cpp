@@ -37,6 +37,8 @@ bool Reader::next() {
     source_.keep_from(raw_.offset);
     grammar::parse_line(raw_.text, line_);
     act_.kind = Kind::nothing;
+    act_.waits = act_.sets = false;
+    act_.dwell_s = 0.0;
     interpret();
     return true;
 }
@@ -45,7 +47,7 @@ std::string_view Reader::command() const {
     const std::size_t begin = line_.body_begin;
     std::size_t end = line_.is_malformed() ? raw_.text.size() : line_.body_end;
     // The grammar reads no checksum behind words that it does not know.
-    if (line_.is_malformed() && line_.has_number) end = std::min(end, raw_.text.rfind('*'));
+    if (line_.is_malformed() && line_.has_number) end = std::max(begin, std::min(end, raw_.text.rfind('*')));
     std::string_view text = raw_.text.substr(begin, end - begin);
     while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
     return text;

@@ -23,7 +23,6 @@ void Reader::other_g(int code, std::uint32_t count) {
     if (code == 920) return registers();
     if ((code == 100 || code == 110) && count == 1) return retraction(code);
     act_.kind = Kind::pin;
-    act_.dwell_s = 0.0;
     if (code != 40) return forget_axes(code);
     const Word* p = line_.find('P');
     const Word* s = line_.find('S');
@@ -87,7 +86,6 @@ void Reader::retraction(int code) {
 void Reader::m_word() {
     const int code = code_in_tenths(line_.words[0]);
     act_.kind = Kind::pin;
-    act_.dwell_s = 0.0;
     switch (code) {
         case 820:
         case 830:

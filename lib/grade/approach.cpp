@@ -49,7 +49,7 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
     const bool changes = must_change(piece);
     if (!changes) station_ = piece.station;
-    if (!changes && follows_input(span, piece) && stays_protected(span, stroke)) {
+    if (!changes && follows_input(span, piece) && stays_protected(span, stroke.first_item, stroke.last_item)) {
         return keep_items(span, stroke.first_item, stroke.last_item);
     }
     bool protect = changes;
@@ -62,26 +62,25 @@ void Emitter::approach(const Span& span, const Piece& piece) {
                                             : piece.begins_stroke && std::any_of(first, last, draws_back);
     }
     const bool moves = changes || !writer_.is_at(piece.begin.point);
-    if (moves) leave(protect);
+    if (moves) leave(protect, changes);
     if (changes) swap_if_needed(piece, stroke);
     if (piece.begins_stroke) drop_items(span, stroke.first_item, stroke.last_item);
-    if (!(writer_.frame() == stroke.frame)) {
-        writer_.change_frame(stroke.frame, stroke.e_register);
-        count(figures_.edits.inserted, Reason::frame);
-    }
     if (!writer_.is_at(piece.begin.point)) {
         arrive(piece.begin.point, travel_feed(stroke), protect);
     } else {
         restart();
     }
+    if (writer_.frame() == stroke.frame) return;
+    writer_.change_frame(stroke.frame, stroke.e_register);
+    count(figures_.edits.inserted, Reason::frame);
 }
 
-/// Whether the input's own way to `stroke` is protected as far as the plan asks.
-bool Emitter::stays_protected(const Span& span, const Stroke& stroke) {
+/// Whether the input's own way through these items is protected as far as the plan asks.
+bool Emitter::stays_protected(const Span& span, std::uint32_t first, std::uint32_t last) {
     if (!plan_.strings.has_value() || firmware_retracted_) return true;
     way_.clear();
     double length = 0.0;
-    for (std::uint32_t i = stroke.first_item; i < stroke.last_item; ++i) {
+    for (std::uint32_t i = first; i < last; ++i) {
         const Item& item = span.items[i];
         if (draws_back(item)) return true;
         if (item.kind != StepKind::travel || item.length_mm == 0.0) continue;
@@ -145,7 +144,6 @@ void Emitter::keep_move(const Span& span, const Item& item) {
     const bool filament_only = item.kind == StepKind::filament;
     clock_.move({item.to.x - item.from.x, item.to.y - item.from.y, item.to.z - item.from.z, item.e_mm,
                  filament_only ? std::abs(item.e_mm) : item.length_mm, item.feed_mm_min, false});
-    path_back_.clear();
     if (item.kind == StepKind::travel) note_open_air(item.from, item.to);
     double& retracted = retracted_mm_[tool_];
     retracted = std::max(0.0, retracted - item.e_mm);

@@ -22,6 +22,7 @@ constexpr std::uint64_t advance_every_bytes = 64 * 1024;
 // every line.
 constexpr double limited_feed_step_mm_min = 30.0;
 constexpr double path_back_mm = 20.0;  // longest wipe that is kept a path for
+constexpr double path_chord_mm = 0.5;  // that an arc is wiped along by
 
 }  // namespace
 
@@ -135,7 +136,7 @@ void Emitter::account_layer(const Span& span, std::size_t pieces, double began_s
 void Emitter::finish_tail(const Span& span) {
     const auto end = static_cast<std::uint32_t>(span.items.size());
     const bool in_step = last_stroke_ + 1 == static_cast<std::int64_t>(span.strokes.size());
-    if (in_step) {
+    if (in_step && stays_protected(span, span.tail_item, end)) {
         keep_items(span, span.tail_item, end);
     } else {
         drop_items(span, span.tail_item, end);
@@ -249,12 +250,14 @@ void Emitter::remember_path(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
     path_back_.clear();
     double left = path_back_mm;
-    Point at = writer_.position();
+    Point at = path_end_ = writer_.position();
     for (std::uint32_t i = piece.end.segment + 1; i-- > piece.begin.segment && left > 0;) {
         const double from = i == piece.begin.segment ? piece.begin.fraction : 0.0;
         const double to = i == piece.end.segment ? piece.end.fraction : 1.0;
-        const int chords = span.segments[i].arc >= 0 ? 8 : 1;
-        for (int c = chords; c-- > 0;) {
+        const bool is_arc = span.segments[i].arc >= 0;
+        const double length = region::segment_length(span, stroke, i) * (to - from);
+        const int chords = is_arc ? static_cast<int>(length / path_chord_mm) + 1 : 1;
+        for (int c = chords; c-- > 0 && left > 0;) {
             const Point next =
                 region::segment_point(span, stroke, i, from + (to - from) * c / chords);
             left -= distance_xy(at, next);

@@ -58,7 +58,8 @@ class Emitter {
     // approach.cpp: what comes between pieces
     void approach(const program::Span& span, const Piece& piece);
     [[nodiscard]] bool follows_input(const program::Span& span, const Piece& piece) const;
-    [[nodiscard]] bool stays_protected(const program::Span& span, const program::Stroke& stroke);
+    [[nodiscard]] bool stays_protected(const program::Span& span, std::uint32_t first,
+                                       std::uint32_t last);
     void keep_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
     void keep_item(const program::Span& span, const program::Item& item);
     void keep_move(const program::Span& span, const program::Item& item);
@@ -69,8 +70,8 @@ class Emitter {
     [[nodiscard]] double fan_within_range(double duty) const;
 
     // protect.cpp: retract, wipe, hop, swap
-    void leave(bool protect);
-    void wipe(const plan::Wipe& wipe);
+    void leave(bool protect, bool puts_away = false);
+    void wipe(const plan::Wipe& wipe, bool puts_away);
     void arrive(const Point& to, double feed_mm_min, bool protect);
     void restart();
     void swap_if_needed(const Piece& piece, const program::Stroke& stroke);
@@ -114,6 +115,7 @@ class Emitter {
     int label_ = -1;
     std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
     std::vector<Point> path_back_;   ///< from the end of the last bead backwards, for the wipe
+    Point path_end_;                 ///< of the last bead
     std::vector<Point> way_;         ///< of a kept travel
     const region::Cover* cover_ = nullptr;  ///< of the span being written
     Stations stations_;                     ///< as of that span

@@ -35,7 +35,6 @@ void Emitter::travel(const Point& to, double feed_mm_min) {
                  false});
     note_open_air(from, to);
     writer_.travel(to, feed_mm_min);
-    path_back_.clear();
     mark_if_due();
 }
 
@@ -63,8 +62,8 @@ void Emitter::move_filament(double e_mm, double speed_mm_s) {
     if (retracted < same_mm) retracted = 0.0;
 }
 
-/// Before a travel: retract, wipe, hop, as far as the tool does them.
-void Emitter::leave(bool protect) {
+/// Before a travel, or before the tool is put away: retract, wipe, hop, as far as the tool does them.
+void Emitter::leave(bool protect, bool puts_away) {
     const plan::Tool* current = tool();
     if (!protect || current == nullptr) return;
     const bool retracted = retracted_mm_[tool_] > 0 || firmware_retracted_;
@@ -72,7 +71,7 @@ void Emitter::leave(bool protect) {
         move_filament(-current->retract->length_mm, current->retract->speed_mm_s);
         count(figures_.edits.inserted, Reason::protection);
     }
-    if (current->wipe.has_value()) wipe(*current->wipe);
+    if (current->wipe.has_value()) wipe(*current->wipe, puts_away);
     ++figures_.protected_travels;
     if (!current->hop_mm.has_value() || !writer_.knows_height()) return;
     const double z = std::min(writer_.position().z + *current->hop_mm, plan_.machine.reach_z.high);
@@ -81,8 +80,16 @@ void Emitter::leave(bool protect) {
     count(figures_.edits.inserted, Reason::protection);
 }
 
-/// Back along the path just printed, so that what hangs on the nozzle stays on the part.
-void Emitter::wipe(const plan::Wipe& wipe) {
+/// Back along the path just printed, so that what hangs on the nozzle stays on the part. A tool that is put
+/// away returns to that path first, where it stands elsewhere.
+void Emitter::wipe(const plan::Wipe& wipe, bool puts_away) {
+    if (path_back_.empty()) return;
+    const Point end{path_end_.x, path_end_.y, writer_.position().z};
+    if (!writer_.is_at(end)) {
+        if (!puts_away) return;
+        travel(end, wipe.speed_mm_s * 60);
+        count(figures_.edits.inserted, Reason::protection);
+    }
     double left = wipe.length_mm;
     const std::vector<Point> path = path_back_;
     for (const Point& corner : path) {
@@ -102,6 +109,13 @@ void Emitter::wipe(const plan::Wipe& wipe) {
 
 /// After leaving: over to `to`, above what could be hit, then down and restart.
 void Emitter::arrive(const Point& to, double feed_mm_min, bool protect) {
+    if (!writer_.knows_position() && writer_.frame().relative) {
+        // No increment leads from an unknown place to a known one.
+        program::Frame absolute = writer_.frame();
+        absolute.relative = false;
+        writer_.change_frame(absolute, writer_.e_register());
+        count(figures_.edits.inserted, Reason::frame);
+    }
     const plan::Tool* current = tool();
     const double hop_mm = protect && current != nullptr ? current->hop_mm.value_or(0.0) : 0.0;
     double high = std::min(to.z + hop_mm, std::max(plan_.machine.reach_z.high, to.z));

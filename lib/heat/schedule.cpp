@@ -71,7 +71,6 @@ void Schedule::leave(int tool, const Timeline::Mark& mark) {
     const auto found = states_.find(tool);
     if (found == states_.end()) return;
     found->second.left = mark;
-    found->second.off_by_horizon = false;
 }
 
 /// A tool that was left longer than `idle` goes to standby at once, and is set to its target again so
@@ -103,9 +102,18 @@ void Schedule::heat_up(const plan::Tool& tool, State& state, double target_c, do
         const double then_c = temperature_at(tool, state, need_s - lead_s);
         lead_s = ready_s(tool.heater, then_c, target_c, tool.ready_k);
     }
+    // Never before the horizon, however slow the heater: what is missing then is waited for.
+    const double at_s = need_s - std::min(lead_s + early_s, plan_.heat->horizon_s);
     const Timeline::Mark at =
-        timeline_.insert(need_s - lead_s - early_s, begin_, set_command(tool.number, target_c));
+        timeline_.insert(at_s, begin_, set_command(tool.number, target_c));
     set_at(tool, state, target_c, at);
+}
+
+/// Nobody needs it within the horizon: off from where it was left.
+void Schedule::turn_off(const plan::Tool& tool, State& state) {
+    if (state.set_point_c <= 0) return;
+    timeline_.insert(state.left->time_s, *state.left, set_command(tool.number, 0));
+    set_at(tool, state, 0, *state.left);
 }
 
 double Schedule::arrive(int tool_number, double target_c, double need_s) {
@@ -115,6 +123,7 @@ double Schedule::arrive(int tool_number, double target_c, double need_s) {
     const bool was_left = state.left.has_value();
     if (was_left && plan_.heat.has_value()) {
         const double gap_s = need_s - state.left->time_s;
+        if (gap_s > plan_.heat->horizon_s) turn_off(*tool, state);
         if (state.set_point_c <= 0) {
             hours_[tool_number].off_s += gap_s;
             heat_up(*tool, state, target_c, need_s);
@@ -130,7 +139,6 @@ double Schedule::arrive(int tool_number, double target_c, double need_s) {
         heat_up(*tool, state, target_c, need_s);
     }
     state.left.reset();
-    state.off_by_horizon = false;
     return ready_s(tool->heater, temperature_at(*tool, state, need_s), target_c, tool->ready_k);
 }
 
@@ -159,13 +167,9 @@ void Schedule::advance(double now_s) {
         shortened_ = true;
     }
     for (auto& [number, state] : states_) {
-        const bool due = state.left.has_value() && !state.off_by_horizon &&
-                         state.left->time_s < until_s && state.set_point_c > 0;
+        const bool due = state.left.has_value() && state.left->time_s < until_s;
         if (!due) continue;
-        const plan::Tool& tool = *plan_.find_tool(number);
-        timeline_.insert(state.left->time_s, *state.left, set_command(number, 0));
-        set_at(tool, state, 0, *state.left);
-        state.off_by_horizon = true;
+        turn_off(*plan_.find_tool(number), state);
     }
     timeline_.release(until_s);
 }

@@ -55,12 +55,12 @@ class Schedule {
         double temperature_c = 0.0, set_point_c = 0.0;
         double since_s = 0.0;  ///< when `temperature_c` was so
         std::optional<Timeline::Mark> left;
-        bool off_by_horizon = false;
     };
     State& state_of(int tool);
     [[nodiscard]] double temperature_at(const plan::Tool& tool, const State& state, double time_s) const;
     void set_at(const plan::Tool& tool, State& state, double temperature_c, const Timeline::Mark& mark);
     void rest(const plan::Tool& tool, State& state, double target_c, double need_s);
+    void turn_off(const plan::Tool& tool, State& state);
     void heat_up(const plan::Tool& tool, State& state, double target_c, double need_s);
 
     const plan::Plan& plan_;
