@@ -28,8 +28,71 @@ std::uint32_t offset_of(const Context& context, const char* at) {
 constexpr bool is_blank(char byte) noexcept { return byte == ' ' || byte == '\t'; }
 constexpr bool is_digit(char byte) noexcept { return byte >= '0' && byte <= '9'; }
 
-/// One letter of either case: opens a word.
-struct word_letter : x3::parser<word_letter> {
+/// A number as read: sign, digits, point, and where it ends.
+struct Number {
+    std::int64_t mantissa = 0;
+    const char* end = nullptr;  ///< null where there is none
+    std::uint8_t decimals = 0;
+};
+
+/// Reads blanks inside, and more digits than fit unless they are leading zeros.
+Number read_number_slowly(const char* at, const char* last) {
+    const bool negative = *at == '-';
+    if (*at == '-' || *at == '+') ++at;
+    Number number;
+    std::size_t digits = 0, significant = 0;
+    bool point = false;
+    const char* end = at;
+    for (; at != last; ++at) {
+        if (is_digit(*at)) {
+            number.mantissa = number.mantissa * 10 + (*at - '0');
+            ++digits;
+            if (number.mantissa != 0 && ++significant > digit_limit) return {};
+            if (point && ++number.decimals > digit_limit) return {};
+        } else if (*at == '.' && !point) {
+            point = true;
+        } else if (is_blank(*at)) {
+            continue;
+        } else {
+            break;
+        }
+        end = at + 1;
+    }
+    if (digits == 0) return {};
+    if (negative) number.mantissa = -number.mantissa;
+    number.end = end;
+    return number;
+}
+
+/// A number without exponent. Blanks may stand inside it (NISTIR 6556, 3.3.2.1). x3::double_ would read
+/// X1E2 as 100 and take nan and inf.
+inline Number read_number(const char* const first, const char* const last) {
+    const char* at = first;
+    const bool negative = *at == '-';
+    if (negative || *at == '+') ++at;
+    std::int64_t mantissa = 0;
+    const char* const whole = at;
+    for (; at != last && is_digit(*at); ++at) mantissa = mantissa * 10 + (*at - '0');
+    std::ptrdiff_t digits = at - whole, decimals = 0;
+    if (at != last && *at == '.') {
+        const char* const rest = ++at;
+        for (; at != last && is_digit(*at); ++at) mantissa = mantissa * 10 + (*at - '0');
+        decimals = at - rest;
+        digits += decimals;
+    }
+    const char* next = at;
+    while (next != last && is_blank(*next)) ++next;
+    const bool goes_on = next != at && next != last && (is_digit(*next) || *next == '.');
+    if (goes_on || digits > static_cast<std::ptrdiff_t>(digit_limit)) {
+        return read_number_slowly(first, last);
+    }
+    if (digits == 0) return {};
+    return {negative ? -mantissa : mantissa, at, static_cast<std::uint8_t>(decimals)};
+}
+
+/// One word: a letter of either case, and a number or a quoted text where one follows. One primitive of
+/// its own, for it is what most of every line is made of.
+struct any_word : x3::parser<any_word> {
     using attribute_type = x3::unused_type;
     static constexpr bool has_attribute = false;
 
@@ -38,106 +101,46 @@ struct word_letter : x3::parser<word_letter> {
                Attribute&) const {
         if (first == last) return false;
         const char letter = static_cast<char>(*first & ~0x20);
-        Line& line = target_of(context).line;
+        Target& target = target_of(context);
+        Line& line = target.line;
         if (letter < 'A' || letter > 'Z' || line.word_count == word_limit) return false;
         Word& word = line.words[line.word_count++];
-        word.letter = letter;
-        word.value = Value::none;
         const std::uint32_t bit = 1U << (letter - 'A');
         line.repeated |= line.letters & bit;
         line.letters |= bit;
-        word.letter_at = offset_of(context, first);
+        word.letter = letter;
+        word.value = Value::none;
+        word.letter_at = static_cast<std::uint32_t>(first - target.begin);
         ++first;
-        line.body_end = offset_of(context, first);
-        return true;
-    }
-};
-
-/// Digits, and where they end.
-struct Digits {
-    std::int64_t mantissa = 0;
-    const char* end = nullptr;
-    std::size_t count = 0;  ///< of digits
-};
-
-inline Digits read_digits(const char* at, const char* last, std::int64_t mantissa) {
-    const char* const begin = at;
-    for (; at != last && is_digit(*at); ++at) mantissa = mantissa * 10 + (*at - '0');
-    return {mantissa, at, static_cast<std::size_t>(at - begin)};
-}
-
-/// A number without exponent, read into the word opened last as mantissa and decimals. Blanks may
-/// stand inside it (NISTIR 6556, 3.3.2.1). x3::double_ would read X1E2 as 100 and take nan and inf.
-struct word_number : x3::parser<word_number> {
-    using attribute_type = x3::unused_type;
-    static constexpr bool has_attribute = false;
-
-    template <typename Context, typename Rule, typename Attribute>
-    bool parse(const char*& first, const char* const& last, const Context& context, Rule&,
-               Attribute&) const {
-        const char* at = first;
-        const bool negative = at != last && *at == '-';
-        if (at != last && (*at == '-' || *at == '+')) ++at;
-        const Digits whole = read_digits(at, last, 0);
-        const bool point = whole.end != last && *whole.end == '.';
-        const Digits rest = point ? read_digits(whole.end + 1, last, whole.mantissa)
-                                  : Digits{whole.mantissa, whole.end, 0};
-        const char* next = rest.end;
-        while (next != last && is_blank(*next)) ++next;
-        const bool spaced = next != last && next != rest.end && (is_digit(*next) || *next == '.');
-        const std::size_t digits = whole.count + rest.count;
-        if (spaced || digits > digit_limit) return parse_slowly(first, last, context);
-        if (digits == 0) return false;
-        store(context, first, rest.end, negative ? -rest.mantissa : rest.mantissa,
-              static_cast<std::uint8_t>(rest.count));
-        first = rest.end;
+        parse_value(first, last, target.begin, word);
+        line.body_end = static_cast<std::uint32_t>(first - target.begin);
         return true;
     }
 
   private:
-    /// Blanks inside, or more digits than fit unless they are leading zeros.
-    template <typename Context>
-    static bool parse_slowly(const char*& first, const char* last, const Context& context) {
+    static void parse_value(const char*& first, const char* const last, const char* const begin,
+                            Word& word) {
         const char* at = first;
-        const bool negative = *at == '-';
-        if (*at == '-' || *at == '+') ++at;
-        std::int64_t mantissa = 0;
-        std::size_t digits = 0, significant = 0;
-        std::uint8_t decimals = 0;
-        bool point = false;
-        const char* end = at;
-        for (; at != last; ++at) {
-            if (is_digit(*at)) {
-                mantissa = mantissa * 10 + (*at - '0');
-                ++digits;
-                if (mantissa != 0 && ++significant > digit_limit) return false;
-                if (point && ++decimals > digit_limit) return false;
-            } else if (*at == '.' && !point) {
-                point = true;
-            } else if (is_blank(*at)) {
-                continue;
-            } else {
-                break;
-            }
+        while (at != last && is_blank(*at)) ++at;
+        if (at == last) return;
+        const char* end = nullptr;
+        if (*at == '"') {
             end = at + 1;
+            while (end != last && *end != '"') ++end;
+            if (end == last) return;
+            ++end;
+            word.value = Value::text;
+        } else {
+            const Number number = read_number(at, last);
+            if (number.end == nullptr) return;
+            end = number.end;
+            word.value = Value::number;
+            word.mantissa = number.mantissa;
+            word.decimals = number.decimals;
         }
-        if (digits == 0) return false;
-        store(context, first, end, negative ? -mantissa : mantissa, decimals);
+        word.begin = static_cast<std::uint32_t>(at - begin);
+        word.end = static_cast<std::uint32_t>(end - begin);
         first = end;
-        return true;
-    }
-
-    template <typename Context>
-    static void store(const Context& context, const char* begin, const char* end,
-                      std::int64_t mantissa, std::uint8_t decimals) {
-        Line& line = target_of(context).line;
-        Word& word = line.words[line.word_count - 1];
-        word.value = Value::number;
-        word.decimals = decimals;
-        word.mantissa = mantissa;
-        word.begin = offset_of(context, begin);
-        word.end = offset_of(context, end);
-        line.body_end = word.end;
     }
 };
 
@@ -149,29 +152,6 @@ struct any_blanks : x3::parser<any_blanks> {
     template <typename Context, typename Rule, typename Attribute>
     bool parse(const char*& first, const char* const& last, const Context&, Rule&, Attribute&) const {
         while (first != last && is_blank(*first)) ++first;
-        return true;
-    }
-};
-
-/// "…": the text value of the word opened last.
-struct word_text : x3::parser<word_text> {
-    using attribute_type = x3::unused_type;
-    static constexpr bool has_attribute = false;
-
-    template <typename Context, typename Rule, typename Attribute>
-    bool parse(const char*& first, const char* const& last, const Context& context, Rule&,
-               Attribute&) const {
-        if (first == last || *first != '"') return false;
-        const char* at = first + 1;
-        while (at != last && *at != '"') ++at;
-        if (at == last) return false;
-        Line& line = target_of(context).line;
-        Word& word = line.words[line.word_count - 1];
-        word.value = Value::text;
-        word.begin = offset_of(context, first);
-        word.end = offset_of(context, at + 1);
-        line.body_end = word.end;
-        first = at + 1;
         return true;
     }
 };
@@ -217,8 +197,7 @@ struct checksum_star : x3::parser<checksum_star> {
 };
 
 const auto blanks = any_blanks{};
-const auto value = word_number{} | word_text{};
-const auto word = word_letter{} >> -(blanks >> value);
+const auto word = any_word{};
 const auto inline_comment =
     (x3::lit('(') >> x3::omit[*(x3::char_ - x3::char_("()"))] >> x3::lit(')'))[mark_inline_comment];
 const auto checksum = checksum_star{} >> blanks >> x3::uint_[mark_checksum];
@@ -242,13 +221,6 @@ void take_line_number(Line& line) {
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
 
 }  // namespace
-
-double Word::number() const noexcept {
-    // Powers of ten up to 10^22 are exact, so one division rounds correctly.
-    static constexpr std::array<double, 16> power = {1e0, 1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
-                                                     1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
-    return static_cast<double>(mantissa) / power[decimals];
-}
 
 bool Word::is_whole(std::int64_t whole) const noexcept {
     if (value != Value::number) return false;

@@ -23,7 +23,12 @@ struct Word {
     std::uint32_t end = 0;
     std::int64_t mantissa = 0;  ///< number = mantissa / 10^decimals
 
-    [[nodiscard]] double number() const noexcept;
+    [[nodiscard]] double number() const noexcept {
+        // Powers of ten up to 10^22 are exact, so one division rounds correctly.
+        constexpr std::array<double, 16> power = {1e0, 1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                                  1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+        return static_cast<double>(mantissa) / power[decimals];
+    }
     [[nodiscard]] bool is_whole(std::int64_t whole) const noexcept;
 };
 

@@ -212,7 +212,8 @@ void Coverage::settle(const Precision& precision, std::uint64_t output_line) {
         if (segment.covered == whole) continue;
         const double slack = share_of(2 * precision.xy_mm, segment);
         const double missing = uncovered_share(segment, slack);
-        if (missing <= 0.0) continue;
+        // What is too short for a unit of E comes out as a travel.
+        if (missing * segment.e_mm <= precision.e_mm) continue;
         ledger_.fail(Invariant::same_beads, missing * segment.length_mm, {segment.line, output_line},
                      "is not extruded: bead of the input to " + place_text(segment.to));
     }

@@ -14,9 +14,6 @@ std::string length_text(double mm) {
     return text.data();
 }
 
-/// Sums of two or three written numbers.
-double rounding_mm(const Precision& precision) { return 2.5 * precision.e_mm; }
-
 }  // namespace
 
 void FilamentWatch::move(const Act& act, const Precision& precision, std::uint64_t output_line) {

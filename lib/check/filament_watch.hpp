@@ -27,7 +27,10 @@ class FilamentWatch {
     /// The first bead of a piece; `at_start` where it begins `stroke`.
     void piece(const Stroke& stroke, bool at_start, const Act& act, const Precision& precision,
                Lines lines);
-    void bead(const Act& act) { retractions_.apply(act); }
+    void bead(const Act& act) {
+        retractions_.apply(act);
+        if (act.e_mm > most_per_mm_ * act.length_mm) most_per_mm_ = act.e_mm / act.length_mm;
+    }
 
     void prime_begins(const Point& at, std::uint64_t output_line);
     void prime_ends(const Precision& precision, std::uint64_t output_line);
@@ -37,6 +40,10 @@ class FilamentWatch {
     [[nodiscard]] const Retractions::Drawn& drawn() const noexcept { return retractions_.current(); }
 
   private:
+    /// Sums of two or three written numbers, and what a cut next to a bead's end leaves of it.
+    [[nodiscard]] double rounding_mm(const Precision& precision) const {
+        return 2.5 * precision.e_mm + 1.5 * precision.xy_mm * most_per_mm_;
+    }
     void judge_surplus(double surplus_mm, bool restarts, const Precision& precision,
                        std::uint64_t output_line);
 
@@ -46,7 +53,7 @@ class FilamentWatch {
     Retractions retractions_;
     int tool_ = 0;
     bool priming_ = false;
-    double primed_mm_ = 0.0;
+    double primed_mm_ = 0.0, most_per_mm_ = 0.0;
     Point prime_at_;
     std::optional<Point> primed_at_;  ///< where the next bead must begin
 };

@@ -21,7 +21,6 @@ constexpr std::uint64_t advance_every_bytes = 64 * 1024;
 // Feeds that are lowered for the largest flow are rounded down to this, so that they do not change on
 // every line.
 constexpr double limited_feed_step_mm_min = 30.0;
-constexpr double path_back_mm = 20.0;  // longest wipe that is kept a path for
 constexpr double path_chord_mm = 0.5;  // that an arc is wiped along by
 
 }  // namespace
@@ -35,13 +34,24 @@ Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& t
       writer_(timeline.bytes(), survey.decimals, survey.line_end),
       clock_(plan.machine),
       schedule_(plan, timeline, survey.line_end),
-      area_mm2_(plan.machine.filament_area_mm2()) {}
+      area_mm2_(plan.machine.filament_area_mm2()) {
+    take_tool(0);
+}
+
+void Emitter::take_tool(int number) {
+    tool_ = number;
+    current_tool_ = plan_.find_tool(number);
+    tool_figures_ = &figures_.tools[number];
+}
 
 void Emitter::raw_step(const Step& step) {
     if (step.kind == StepKind::fan) fan_said_ = step.fan_duty;
-    if (step.kind == StepKind::tool) tool_ = step.tool;
+    if (step.kind == StepKind::tool) take_tool(step.tool);
     // Whatever it did: the next piece selects its tool anew.
-    if (step.kind == StepKind::pin && step.tool == program::unknown_tool) tool_ = station_ = -1;
+    if (step.kind == StepKind::pin && step.tool == program::unknown_tool) {
+        take_tool(program::unknown_tool);
+        station_ = -1;
+    }
     if (step.kind == StepKind::label) label_ = step.label;
     if (step.kind == StepKind::heat && step.tool >= 0 && !grading_) {
         schedule_.note_set_point(step.tool, step.temperature_c, clock_.now_s());
@@ -104,7 +114,7 @@ void Emitter::mark() {
 }
 
 void Emitter::mark_if_due() {
-    if (clock_.now_s() - marked_s_ > mark_every_s) mark();
+    if (clock_.finished_s() - marked_s_ > mark_every_s) mark();
 }
 
 void Emitter::write_visits(const Work& work, const std::vector<Visit>& visits) {
@@ -153,7 +163,7 @@ void Emitter::write_piece(const Span& span, const Piece& piece) {
     write_beads(span, piece);
     remember_path(span, piece);
     figures_.printing_s += clock_.now_s() - began_s;
-    figures_.tools[tool_].printing_s += clock_.now_s() - began_s;
+    tool_figures_->printing_s += clock_.now_s() - began_s;
     last_stroke_ = piece.ends_stroke && piece.begins_stroke ? piece.stroke : out_of_step;
     mark();
 }
@@ -242,14 +252,16 @@ void Emitter::write_cut_segment(const Span& span, const Stroke& stroke, std::uin
 void Emitter::time_bead(const Point& from, const Point& to, double length_mm, double e_mm,
                         double feed_mm_min) {
     clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, e_mm, length_mm, feed_mm_min, true});
-    figures_.tools[tool_].filament_mm += e_mm;
+    tool_figures_->filament_mm += e_mm;
 }
 
-/// The way back along the piece, as far as any wipe may go: the span is gone when it is needed.
+/// The way back along the piece, as far as a wipe goes: the span may be gone when it is needed.
 void Emitter::remember_path(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
     path_back_.clear();
-    double left = path_back_mm;
+    const plan::Tool* current = tool();
+    if (current == nullptr || !current->wipe.has_value()) return;
+    double left = current->wipe->length_mm;
     Point at = path_end_ = writer_.position();
     for (std::uint32_t i = piece.end.segment + 1; i-- > piece.begin.segment && left > 0;) {
         const double from = i == piece.begin.segment ? piece.begin.fraction : 0.0;

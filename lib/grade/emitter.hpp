@@ -89,7 +89,9 @@ class Emitter {
     void sync(const program::Span& span, bool always_count);
     void go_to(const program::State& state);
     void match_retraction(const program::State& state);
-    [[nodiscard]] const plan::Tool* tool() const { return plan_.find_tool(tool_); }
+    /// The tool in use, or null where the plan does not know it.
+    [[nodiscard]] const plan::Tool* tool() const noexcept { return current_tool_; }
+    void take_tool(int number);
 
     void count(std::array<std::uint64_t, reason_count>& list, Reason reason, std::uint64_t n = 1) {
         list[static_cast<std::size_t>(reason)] += n;
@@ -108,6 +110,8 @@ class Emitter {
 
     int station_ = -1;
     int tool_ = 0;
+    const plan::Tool* current_tool_ = nullptr;
+    ToolFigures* tool_figures_ = nullptr;  ///< of the tool in use
     std::map<int, double> retracted_mm_;
     bool firmware_retracted_ = false;
     std::shared_ptr<const program::Settings> settings_ = std::make_shared<program::Settings>();

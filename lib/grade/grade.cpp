@@ -169,6 +169,7 @@ class Grading {
         figures_.after_s = emitter_.now_s();
         figures_.travel_s = figures_.after_s - figures_.printing_s - figures_.swaps_s - figures_.waiting_s;
         figures_.fewest_swaps = fewest_ ? fewest_->fewest() : 0;
+        figures_.tools.erase(program::unknown_tool);
         for (const auto& [number, hours] : emitter_.schedule().hours()) {
             ToolFigures& tool = figures_.tools[number];
             tool.idle_s = hours.idle_hot_s;

@@ -219,7 +219,7 @@ void Emitter::swap_to(const Station& station) {
     for (const auto& command : write.before_swap) say(command, values);
     say(write.select, values);
     for (const auto& command : write.after_swap) say(command, values);
-    tool_ = station.tool;
+    take_tool(station.tool);
     const double waited = wait_at(station, began_s + plan_.machine.swap_time_s);
     clock_.pause(plan_.machine.swap_time_s + waited);
     if (station.temperature_c > 0) {

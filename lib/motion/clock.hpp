@@ -34,6 +34,8 @@ class Clock {
     /// The machine stands for `seconds`.
     void pause(double seconds);
 
+    /// Time since the start to the begin of the pending move: cheap, and never more than `now_s`.
+    [[nodiscard]] double finished_s() const noexcept { return done_s_; }
     /// Time since the start, the pending move taken to its end at rest.
     [[nodiscard]] double now_s() const;
 

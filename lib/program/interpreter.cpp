@@ -163,8 +163,7 @@ bool Interpreter::is_tool(std::int64_t number) const {
     return std::find(dialect_.tools.begin(), dialect_.tools.end(), number) != dialect_.tools.end();
 }
 
-double Interpreter::number_of(const RawLine& raw, const Word& word) const {
-    if (word.value == Value::number) return word.number();
+double Interpreter::missing_number(const RawLine& raw, const Word& word) const {
     throw failure(raw, word.letter_at + 1, "missing-number",
                   std::string("the word ") + word.letter + " has no number",
                   "give it one, or leave the word out");

@@ -68,7 +68,10 @@ class Interpreter {
     [[nodiscard]] static std::uint32_t address_of(const grammar::Line& line);
     [[nodiscard]] bool is_extra_setting(const grammar::Word& word) const;
     [[nodiscard]] bool is_tool(std::int64_t number) const;
-    [[nodiscard]] double number_of(const RawLine& raw, const grammar::Word& word) const;
+    [[nodiscard]] double number_of(const RawLine& raw, const grammar::Word& word) const {
+        return word.value == grammar::Value::number ? word.number() : missing_number(raw, word);
+    }
+    [[noreturn]] double missing_number(const RawLine& raw, const grammar::Word& word) const;
 
     Dialect dialect_;
     std::string file_;
