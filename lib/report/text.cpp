@@ -120,16 +120,22 @@ void layers(const Figures& f, Out out) {
 }
 
 void edit_row(std::string_view verb, const std::array<std::uint64_t, grade::reason_count>& list, Out out) {
+    constexpr std::size_t widest = 100, indent = 27;
     std::uint64_t sum = 0;
     for (const std::uint64_t count : list) sum += count;
-    fmt::format_to(out, "  {:<10}{:>12}", verb, grouped(sum));
-    const char* separator = "   ";
+    std::string row = fmt::format("  {:<10}{:>12}   ", verb, grouped(sum));
+    bool first = true;
     for (std::size_t i = 0; i < list.size(); ++i) {
         if (list[i] == 0) continue;
-        fmt::format_to(out, "{}{} {}", separator, grade::reason_names[i], grouped(list[i]));
-        separator = ", ";
+        const std::string entry = fmt::format("{} {}", grade::reason_names[i], grouped(list[i]));
+        const std::size_t begin = row.rfind('\n') == std::string::npos ? 0 : row.rfind('\n') + 1;
+        if (!first) row += ',';
+        if (!first && row.size() - begin + entry.size() + 2 > widest) row += '\n' + std::string(indent, ' ');
+        else if (!first) row += ' ';
+        row += entry;
+        first = false;
     }
-    fmt::format_to(out, "\n");
+    fmt::format_to(out, "{}\n", row);
 }
 
 void edits(const Figures& f, Out out) {
