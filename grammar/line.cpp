@@ -94,7 +94,7 @@ inline Number read_number(const char* const first, const char* const last) {
 /// its own, for it is what most of every line is made of.
 struct any_word : x3::parser<any_word> {
     using attribute_type = x3::unused_type;
-    static constexpr bool has_attribute = false;
+    [[maybe_unused]] static constexpr bool has_attribute = false;
 
     template <typename Context, typename Rule, typename Attribute>
     bool parse(const char*& first, const char* const& last, const Context& context, Rule&,
@@ -147,7 +147,7 @@ struct any_word : x3::parser<any_word> {
 /// Any blanks, or none.
 struct any_blanks : x3::parser<any_blanks> {
     using attribute_type = x3::unused_type;
-    static constexpr bool has_attribute = false;
+    [[maybe_unused]] static constexpr bool has_attribute = false;
 
     template <typename Context, typename Rule, typename Attribute>
     bool parse(const char*& first, const char* const& last, const Context&, Rule&, Attribute&) const {
@@ -159,7 +159,7 @@ struct any_blanks : x3::parser<any_blanks> {
 /// ';' and all that follows, whatever the bytes.
 struct rest_comment : x3::parser<rest_comment> {
     using attribute_type = x3::unused_type;
-    static constexpr bool has_attribute = false;
+    [[maybe_unused]] static constexpr bool has_attribute = false;
 
     template <typename Context, typename Rule, typename Attribute>
     bool parse(const char*& first, const char* const& last, const Context& context, Rule&,
@@ -184,7 +184,7 @@ const auto mark_checksum = [](auto& context) {
 /// '*': where the checksum begins.
 struct checksum_star : x3::parser<checksum_star> {
     using attribute_type = x3::unused_type;
-    static constexpr bool has_attribute = false;
+    [[maybe_unused]] static constexpr bool has_attribute = false;
 
     template <typename Context, typename Rule, typename Attribute>
     bool parse(const char*& first, const char* const& last, const Context& context, Rule&,

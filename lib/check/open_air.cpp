@@ -119,9 +119,8 @@ double OpenAir::longest_mm(std::span<const Point> points) {
 /// beads beside each other.
 double OpenAir::inside_one_part_mm(std::size_t first, std::size_t last) {
     const double whole = static_cast<double>(last - first) * step_mm_;
-    if (first == 0 || last == samples_.size()) return whole;
-    const Point& from = samples_[first - 1];
-    const Point& to = samples_[last];
+    const Point& from = samples_[first > 0 ? first - 1 : 0];
+    const Point& to = samples_[std::min(last, samples_.size() - 1)];
     const int part = footprint_.part_at(from.x, from.y);
     if (part == region::outside || part != footprint_.part_at(to.x, to.y)) return whole;
     const double half_mm = narrow_in_beads * bead_mm_ / 2;

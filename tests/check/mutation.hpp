@@ -16,11 +16,13 @@ inline const std::vector<SheetCase>& editable_cases() {
         for (std::uint64_t seed = 0; made.size() < 120; ++seed) {
             REQUIRE(seed < 1000);
             sheets::Style style = sheets::style_from_seed(seed);
-            style.parts = std::min(style.parts, 4);
+            const bool rich = seed % 2 == 0;
+            style.parts = rich ? 2 + static_cast<int>(seed / 2 % 3) : std::min(style.parts, 4);
+            if (rich && seed % 8 < 4) style.retract = sheets::Retract::none;
             style.layers = std::min(style.layers, 3);
             style.modal = style.line_numbers = style.lower_case = style.no_blanks = style.crlf = false;
             if (style.brim_loops > 0) style.gap_mm += 2 * style.brim_loops * style.bead_mm;
-            SheetCase c = make_case(sheets::sane(style), seed);
+            SheetCase c = make_case(sheets::sane(style), seed, rich);
             if (judge(c.plan, c.before, c.after).held()) made.push_back(std::move(c));
         }
         return made;
@@ -45,6 +47,11 @@ inline void catches(const char* name, const Damage& damage) {
         if (!finding(verdict, name).held) {
             ++caught;
         } else {
+            if (const char* file = std::getenv("DUROGRADE_MISSED")) {
+                std::FILE* out = std::fopen(file, "wb");
+                std::fwrite(after.data(), 1, after.size(), out);
+                std::fclose(out);
+            }
             missed += fmt::format("place {} of case {}: {}\n", seed, c.seed, story(verdict));
         }
     }

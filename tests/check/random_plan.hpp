@@ -16,8 +16,9 @@ namespace durograde::check_tests {
 
 class PlanMaker {
   public:
-    PlanMaker(const sheets::Style& style, std::uint64_t seed)
-        : style_(style), random_(seed * 0x9E3779B9ULL + 77), tools_(random_.between(1, 4)) {
+    /// A `rich` plan leaves nothing out that protects or keeps quiet.
+    PlanMaker(const sheets::Style& style, std::uint64_t seed, bool rich)
+        : style_(style), random_(seed * 0x9E3779B9ULL + 77), rich_(rich), tools_(random_.between(1, 4)) {
         tools_ = std::max(tools_, style.tools);
     }
 
@@ -28,8 +29,8 @@ class PlanMaker {
         add_zones();
         add_sheet();
         if (random_.chance(50)) add("[order]\nparts = \"{}\"\n", random_.chance(50) ? "short" : "input");
-        if (random_.chance(60)) add("[strings]\ngap = {}\n", random_.between(2, 12) * 0.5);
-        if (random_.chance(70)) {
+        if (has(60)) add("[strings]\ngap = {}\n", random_.between(2, rich_ ? 6 : 12) * 0.5);
+        if (has(70)) {
             add("[heat]\nhorizon = {}\nidle = {}\n", random_.between(2, 60) * 10, random_.between(0, 30));
         }
         return std::move(text_);
@@ -39,6 +40,11 @@ class PlanMaker {
     template <typename... Values>
     void add(fmt::format_string<Values...> form, Values&&... values) {
         text_ += fmt::format(form, std::forward<Values>(values)...);
+    }
+
+    bool has(int percent) {
+        const bool drawn = random_.chance(percent);
+        return rich_ || drawn;
     }
 
     void add_machine() {
@@ -62,11 +68,11 @@ class PlanMaker {
         add("[[tool]]\nnumber = {}\ntemperature = {}\nstandby = {}\n"
             "heater = {{ rise = {}, loss = 0.01, ambient = 25 }}\n",
             number, celsius, random_.between(13, 17) * 10, random_.between(25, 60) * 0.1);
-        if (random_.chance(75)) {
+        if (has(75)) {
             add("retract = {{ length = {}, speed = 35, restart = {}, restart_speed = 25 }}\n",
                 random_.between(3, 30) * 0.1, random_.chance(30) ? 0.05 : 0.0);
         }
-        if (random_.chance(60)) add("wipe = {{ length = {}, speed = 120 }}\n", random_.between(5, 60) * 0.1);
+        if (has(60)) add("wipe = {{ length = {}, speed = 120 }}\n", random_.between(5, 60) * 0.1);
         if (random_.chance(50)) add("hop = {}\n", random_.between(1, 10) * 0.1);
         if (random_.chance(40)) add("fan = [0.{}, 0.{}]\n", random_.between(1, 4), random_.between(5, 9));
         if (random_.chance(40)) add("max_flow = {}\n", random_.between(5, 60) * 0.1);
@@ -133,12 +139,13 @@ class PlanMaker {
 
     const sheets::Style& style_;
     sheets::Random random_;
+    bool rich_;
     int tools_;
     std::string text_;
 };
 
-inline std::string random_plan_text(const sheets::Style& style, std::uint64_t seed) {
-    return PlanMaker(style, seed).text();
+inline std::string random_plan_text(const sheets::Style& style, std::uint64_t seed, bool rich = false) {
+    return PlanMaker(style, seed, rich).text();
 }
 
 }  // namespace durograde::check_tests

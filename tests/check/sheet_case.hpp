@@ -28,6 +28,7 @@ struct Seen {
 
 struct SheetCase {
     std::uint64_t seed = 0;
+    sheets::Style style;
     std::string plan_text;
     plan::Plan plan;
     std::string before, after;
@@ -64,10 +65,11 @@ inline std::vector<Seen> meaning_of(const plan::Plan& plan, const std::string& t
 }
 
 /// Grades the sheet of `style` by a random plan. Throws what grading throws.
-inline SheetCase make_case(const sheets::Style& style, std::uint64_t seed) {
+inline SheetCase make_case(const sheets::Style& style, std::uint64_t seed, bool rich = false) {
     SheetCase c;
     c.seed = seed;
-    c.plan_text = random_plan_text(style, seed);
+    c.style = style;
+    c.plan_text = random_plan_text(style, seed, rich);
     c.plan = plan::load_text(c.plan_text, "made-up.toml");
     c.before = sheets::make_sheet(style);
     c.after = support::graded(c.plan, c.before);

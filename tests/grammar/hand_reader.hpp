@@ -6,9 +6,9 @@
 #include <utility>
 #include <vector>
 
-/// A slow reader of one line, by the rules of RS274/NGC (Kramer, Proctor, Messina, NISTIR 6556, 3.3) and
-/// the extensions that grammar/line.hpp names. It first throws away what has no meaning, then reads what
-/// is left glyph by glyph: nothing is shared with the grammar under test.
+/// A slow reader of one line, by the rules of RS274/NGC (Kramer, Proctor, Messina, NISTIR
+/// 6556, 3.3) and the extensions that grammar/line.hpp names. It first throws away what has no
+/// meaning, then reads what is left glyph by glyph: nothing is shared with the grammar under test.
 namespace durograde::grammar_test {
 
 struct HandWord {
@@ -92,7 +92,8 @@ class HandReader {
             written += byte;
             end = at + 1;
         }
-        if (written.find_first_of("0123456789") == std::string::npos || too_long(written)) return false;
+        if (written.find_first_of("0123456789") == std::string::npos || too_long(written))
+            return false;
         word.kind = 'd';
         word.digits = written;
         at_ = end;
@@ -102,7 +103,8 @@ class HandReader {
     static bool too_long(const std::string& written) {
         const std::size_t first = written.find_first_of("123456789");
         std::size_t significant = 0;
-        for (std::size_t i = first; i < written.size(); ++i) significant += written[i] == '.' ? 0 : 1;
+        for (std::size_t i = first; i < written.size(); ++i)
+            significant += written[i] == '.' ? 0 : 1;
         const std::size_t point = written.find('.');
         const std::size_t decimals = point == std::string::npos ? 0 : written.size() - point - 1;
         return significant > most_digits || decimals > most_digits;
@@ -133,7 +135,8 @@ class HandReader {
         skip_blanks();
         const std::size_t begin = at_;
         long long value = 0;
-        while (at_ < text_.size() && text_[at_] >= '0' && text_[at_] <= '9' && value <= UINT32_MAX) {
+        while (at_ < text_.size() && text_[at_] >= '0' && text_[at_] <= '9' &&
+               value <= UINT32_MAX) {
             value = value * 10 + (text_[at_++] - '0');
         }
         if (at_ == begin || value > UINT32_MAX) {

@@ -22,14 +22,15 @@ grammar::Line parsed(const std::string& text) {
 /// Lines of what files are made of, now and then with something out of place.
 rc::Gen<std::string> lines() {
     const auto token = rc::gen::weightedOneOf<std::string>(
-        {{12, rc::gen::elementOf(std::vector<std::string>{"G1", "X", "Y-", "Z+", "e", "F", "N12", "m104",
-                                                          "S", "T0", "g92", "I", "J"})},
-         {12, rc::gen::elementOf(std::vector<std::string>{"0", "1", "12", ".5", "3.", "-7", "+2.25", "1e5",
-                                                          "0.000", "000123", "99999.99999",
-                                                          "1234567890123456", "0.0000000000000001"})},
+        {{12, rc::gen::elementOf(std::vector<std::string>{"G1", "X", "Y-", "Z+", "e", "F", "N12",
+                                                          "m104", "S", "T0", "g92", "I", "J"})},
+         {12, rc::gen::elementOf(std::vector<std::string>{
+                  "0", "1", "12", ".5", "3.", "-7", "+2.25", "1e5", "0.000", "000123",
+                  "99999.99999", "1234567890123456", "0.0000000000000001"})},
          {6, rc::gen::elementOf(std::vector<std::string>{" ", "\t", "  "})},
-         {2, rc::gen::elementOf(std::vector<std::string>{"(a)", "(b*2)", "(", ")", ";", "; tail", "\"q\"",
-                                                         "\"", "*", "*57", "* 3", "/", "%", ".", "-"})},
+         {2, rc::gen::elementOf(std::vector<std::string>{"(a)", "(b*2)", "(", ")", ";", "; tail",
+                                                         "\"q\"", "\"", "*", "*57", "* 3", "/", "%",
+                                                         ".", "-"})},
          {1, rc::gen::map(rc::gen::arbitrary<char>(), [](char c) { return std::string(1, c); })}});
     return rc::gen::map(rc::gen::container<std::vector<std::string>>(token),
                         [](const std::vector<std::string>& tokens) {
@@ -69,7 +70,8 @@ void require_same(const grammar::Line& line, HandLine hand) {
         hand.words.erase(hand.words.begin());
     }
     RC_ASSERT(line.word_count == hand.words.size());
-    for (std::size_t i = 0; i < hand.words.size(); ++i) require_same_word(line.words[i], hand.words[i]);
+    for (std::size_t i = 0; i < hand.words.size(); ++i)
+        require_same_word(line.words[i], hand.words[i]);
 }
 
 }  // namespace
@@ -103,7 +105,8 @@ TEST_CASE("any bytes make a line whose places lie within it", "[grammar]") {
     }));
 }
 
-TEST_CASE("a line that is parsed again into the same memory holds nothing of the last one", "[grammar]") {
+TEST_CASE("a line that is parsed again into the same memory holds nothing of the last one",
+          "[grammar]") {
     REQUIRE(rc::check("reuse", [] {
         const std::string first = *lines(), second = *lines();
         grammar::Line reused;

@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
-/// Rules and examples of RS274/NGC (Kramer, Proctor, Messina, The NIST RS274NGC Interpreter, Version 3,
-/// NISTIR 6556, 2000, section 3.3). Where files for extruding machines go further: common practice, no
-/// source.
+/// Rules and examples of RS274/NGC (Kramer, Proctor, Messina, The NIST RS274NGC Interpreter,
+/// Version 3, NISTIR 6556, 2000, section 3.3). Where files for extruding machines go further:
+/// common practice, no source.
 namespace durograde {
 namespace {
 
@@ -37,7 +37,9 @@ std::string words_of(std::string_view text) {
     return out;
 }
 
-std::uint32_t error_column(std::string_view text) { return parsed(text).error_at; }
+std::uint32_t error_column(std::string_view text) {
+    return parsed(text).error_at;
+}
 
 struct Sample {
     std::string_view text, words;
@@ -101,8 +103,8 @@ TEST_CASE("numbers are kept exactly, up to the digits that a double gives back",
     CHECK(line.words[3].number() == 1e-15);
     CHECK(line.words[4].number() == 0.0);
     CHECK(line.words[4].decimals == 1);
-    CHECK(error_column("G1 X999999999999999") == 0);    // 15 digits
-    CHECK(error_column("G1 X1000000000000000") == 5);   // 16
+    CHECK(error_column("G1 X999999999999999") == 0);   // 15 digits
+    CHECK(error_column("G1 X1000000000000000") == 5);  // 16
     CHECK(error_column("G1 X0.0000000000000001") == 5);
     CHECK(error_column("G1 X0000000000000000000005") == 0);  // zeros in front do not matter
     CHECK(error_column("G1 X" + std::string(320, '9')) == 5);
@@ -124,7 +126,8 @@ TEST_CASE("line numbers stand apart from the words", "[grammar]") {
     CHECK(line.word_count == 2);
     CHECK(line.body_begin == 8);
     CHECK(line.body_end == 13);
-    // The standard allows five digits; programs for extruding machines have more lines (common practice).
+    // The standard allows five digits; programs for extruding machines have more lines (common
+    // practice).
     CHECK(parsed("N1234567 G1").number == 1234567);
     CHECK_FALSE(parsed("G1 N5").has_number);
     CHECK_FALSE(parsed("N1.5 G1").has_number);
@@ -146,7 +149,8 @@ TEST_CASE("comments: in round brackets, which do not nest, and after a semicolon
     CHECK(parsed("G1 X5").comment_at == 5);
     CHECK(words_of("G1 X1(between)2") == "G1 X1");
     CHECK(error_column("G1 X1(between)2") == 15);
-    const std::string odd = std::string("G1 X5 ;") + '\0' + "\x01\x1b\xff\xfe" + std::string(21'000, 'x');
+    const std::string odd =
+        std::string("G1 X5 ;") + '\0' + "\x01\x1b\xff\xfe" + std::string(21'000, 'x');
     CHECK(words_of(odd) == "G1 X5");
     CHECK(error_column(odd) == 0);
 }

@@ -8,8 +8,8 @@
 #include "random.hpp"
 
 /// First-order step response of a lumped mass, C·dT/dt = P − h·(T − ambient) (Incropera & DeWitt,
-/// Fundamentals of Heat and Mass Transfer, ch. 5): rise = P/C, loss = h/C. The figures of power, heat
-/// capacity and losses are plausible ones, no source.
+/// Fundamentals of Heat and Mass Transfer, ch. 5): rise = P/C, loss = h/C. The figures of power,
+/// heat capacity and losses are plausible ones, no source.
 namespace durograde {
 namespace {
 
@@ -22,7 +22,8 @@ plan::Heater heater(double power_w, double capacity_j_k, double loss_w_k) {
 }
 
 plan::Heater random_heater(sheets::Random& random) {
-    return {random.between(10, 80) * 0.1, random.between(2, 30) * 1e-3, random.between(10, 40) * 1.0};
+    return {random.between(10, 80) * 0.1, random.between(2, 30) * 1e-3,
+            random.between(10, 40) * 1.0};
 }
 
 }  // namespace
@@ -96,7 +97,10 @@ TEST_CASE("the closed form agrees with the equation stepped through", "[heat]") 
     REQUIRE(rc::check("small steps", [](std::uint64_t seed) {
         sheets::Random random(seed);
         const plan::Heater h = random_heater(random);
-        const double from_c = random.between(40, 280), set_c = random.chance(30) ? 0 : random.between(60, 280);
+        const double from_c = random.between(40, 280),
+                     set_c = random.chance(30) ? 0 : random.between(60, 280);
+        // A heater that cannot hold its set-point is no tool's: the plan is refused.
+        RC_PRE(h.ambient_c + h.rise_k_s / h.loss_per_s > set_c);
         const double seconds = random.between(1, 100);
         constexpr int steps = 20'000;
         const double dt = seconds / steps;

@@ -40,7 +40,8 @@ struct Seconds {
 class Model {
   public:
     void mark(std::uint64_t position, double time) {
-        if (places_.empty() || places_.back().position != position) places_.push_back({position, time, {}});
+        if (places_.empty() || places_.back().position != position)
+            places_.push_back({position, time, {}});
         places_.back().time = time;
     }
     std::uint64_t insert(double at, std::uint64_t floor, const std::string& lines) {

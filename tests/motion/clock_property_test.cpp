@@ -28,7 +28,9 @@ std::vector<Move> random_moves(sheets::Random& random) {
 }
 
 plan::Machine random_machine(sheets::Random& random) {
-    const auto any = [&](int low, int high) { return static_cast<double>(random.between(low, high)); };
+    const auto any = [&](int low, int high) {
+        return static_cast<double>(random.between(low, high));
+    };
     plan::Machine machine;
     machine.speed = {any(20, 400), any(20, 400), any(2, 20), any(1, 60)};
     machine.acceleration = {any(200, 9000), any(200, 9000), any(50, 500),
@@ -47,10 +49,14 @@ plan::Machine lowered(plan::Machine machine, sheets::Random& random) {
     } else {
         std::get<plan::Deviation>(machine.cornering).mm *= factor;
     }
-    double* const limits[] = {&machine.speed.x,        &machine.speed.y,
-                              &machine.speed.e,        &machine.acceleration.x,
-                              &machine.acceleration.y, &machine.acceleration.e,
-                              &machine.acceleration.print, &machine.acceleration.travel};
+    double* const limits[] = {&machine.speed.x,
+                              &machine.speed.y,
+                              &machine.speed.e,
+                              &machine.acceleration.x,
+                              &machine.acceleration.y,
+                              &machine.acceleration.e,
+                              &machine.acceleration.print,
+                              &machine.acceleration.travel};
     *limits[random.between(0, 7)] *= factor;
     return machine;
 }
@@ -66,7 +72,8 @@ double seconds(const plan::Machine& machine, const std::vector<Move>& moves) {
 
 }  // namespace
 
-TEST_CASE("a trapezoid is neither faster than its limit nor slower than from rest to rest", "[motion]") {
+TEST_CASE("a trapezoid is neither faster than its limit nor slower than from rest to rest",
+          "[motion]") {
     REQUIRE(rc::check("bounds", [](std::uint64_t seed) {
         sheets::Random random(seed);
         const double d = random.between(1, 10'000) * 0.01, v = random.between(1, 300);
@@ -109,7 +116,8 @@ TEST_CASE("no move takes less time than its limits allow, none more than with a 
         const double time = seconds(machine, moves);
         double least = 0, most = 0;
         for (const Move& move : moves) {
-            const double ux = std::abs(move.dx / move.length_mm), uy = std::abs(move.dy / move.length_mm);
+            const double ux = std::abs(move.dx / move.length_mm),
+                         uy = std::abs(move.dy / move.length_mm);
             double speed = move.feed_mm_min / 60;
             if (ux > 0) speed = std::min(speed, machine.speed.x / ux);
             if (uy > 0) speed = std::min(speed, machine.speed.y / uy);

@@ -4,9 +4,9 @@
 #include <cmath>
 #include <numbers>
 
-/// Trapezoid of equal accelerations: Biagiotti & Melchiorri, Trajectory Planning for Automatic Machines and
-/// Robots, Springer 2008, ch. 3 (equations from memory). Junction deviation and the jerk rule: common
-/// practice, no source.
+/// Trapezoid of equal accelerations: Biagiotti & Melchiorri, Trajectory Planning for Automatic
+/// Machines and Robots, Springer 2008, ch. 3 (equations from memory). Junction deviation and the
+/// jerk rule: common practice, no source.
 namespace durograde {
 namespace {
 
@@ -53,15 +53,11 @@ TEST_CASE("seconds of a trapezoid", "[motion]") {
         double d, v0, v1, v, a, seconds;
     };
     const std::vector<Row> rows = {
-        {100, 0, 0, 100, 1000, 1.1},
-        {5, 0, 0, 100, 1000, 0.1414213562373095},
+        {100, 0, 0, 100, 1000, 1.1},       {5, 0, 0, 100, 1000, 0.1414213562373095},
         {10, 0, 0, 100, 1000, 0.2},  // just reaches its speed
-        {50, 20, 10, 80, 500, 0.73125},
-        {10, 30, 50, 120, 800, 0.1462214450},
-        {30, 5, 2, 10, 10, 3.445},
-        {30, 5, 2, 20, 10, 2.8468295702},
-        {2, 0, 0, 60, 3000, 0.0533333333},
-        {0.2, 0, 0, 60, 3000, 0.01632993162},
+        {50, 20, 10, 80, 500, 0.73125},    {10, 30, 50, 120, 800, 0.1462214450},
+        {30, 5, 2, 10, 10, 3.445},         {30, 5, 2, 20, 10, 2.8468295702},
+        {2, 0, 0, 60, 3000, 0.0533333333}, {0.2, 0, 0, 60, 3000, 0.01632993162},
     };
     for (const Row& row : rows) {
         CAPTURE(row.d, row.v0, row.v1, row.v, row.a);
@@ -98,7 +94,8 @@ TEST_CASE("corner speed by junction deviation", "[motion]") {
 
 TEST_CASE("two moves at a corner, rest to rest", "[motion]") {
     const plan::Machine square = machine(1000, plan::Deviation{0.05});
-    CHECK(seconds(square, {along(0, 10, 50), along(90, 10, 50)}) == Approx(0.4804405313).epsilon(1e-9));
+    CHECK(seconds(square, {along(0, 10, 50), along(90, 10, 50)}) ==
+          Approx(0.4804405313).epsilon(1e-9));
     CHECK(seconds(square, {along(0, 10, 50), along(0, 10, 50)}) == Approx(0.45).epsilon(1e-12));
     CHECK(seconds(square, {along(0, 10, 50), along(180, 10, 50)}) == Approx(0.5).epsilon(1e-6));
     CHECK(speed_at_corner(square, 45, 50, 1000) == Approx(24.634398).epsilon(1e-6));
@@ -122,9 +119,11 @@ TEST_CASE("the axes' own limits hold", "[motion]") {
     slow.speed = {100, 50, 5, 2};
     CHECK(seconds(slow, {along(0, 100, 200)}) == Approx(1).epsilon(1e-5));
     CHECK(seconds(slow, {along(90, 100, 200)}) == Approx(2).epsilon(1e-5));
-    CHECK(seconds(slow, {along(45, 100, 200)}) == Approx(100 / (50 * std::numbers::sqrt2)).epsilon(1e-5));
+    CHECK(seconds(slow, {along(45, 100, 200)}) ==
+          Approx(100 / (50 * std::numbers::sqrt2)).epsilon(1e-5));
     CHECK(seconds(slow, {{0, 0, 10, 0, 10, 12000, false}}) == Approx(2).epsilon(1e-5));
-    CHECK(seconds(slow, {along(0, 100, 50, 5)}) == Approx(2.5).epsilon(1e-5));  // 5 mm of filament at 2 mm/s
+    CHECK(seconds(slow, {along(0, 100, 50, 5)}) ==
+          Approx(2.5).epsilon(1e-5));  // 5 mm of filament at 2 mm/s
     CHECK(seconds(slow, {{0, 0, 0, -4, 4, 12000, false}}) == Approx(2).epsilon(1e-5));
 
     plan::Machine lazy = machine(1e9, plan::Deviation{0.02});

@@ -4,8 +4,9 @@
 
 #include "reading.hpp"
 
-/// Arcs of RS274/NGC (NISTIR 6556, 3.5.3): centre by I and J from the start, or a radius whose sign tells
-/// the smaller sweep from the larger. The mismatch that is allowed: common practice, no source.
+/// Arcs of RS274/NGC (NISTIR 6556, 3.5.3): centre by I and J from the start, or a radius whose sign
+/// tells the smaller sweep from the larger. The mismatch that is allowed: common practice, no
+/// source.
 namespace durograde {
 namespace {
 

@@ -25,7 +25,7 @@ const std::string start = "G90\nM83\nG1 X10 Y10 Z0.2 F1200\n";
 TEST_CASE("a bead at another height begins a layer, a travel does not", "[program]") {
     const auto spans = assembled(start +
                                  "G1 X20 E1\n"
-                                 "G1 Z0.6\nG1 X30\nG1 Z0.2\nG1 X40 E1\n"   // a hop
+                                 "G1 Z0.6\nG1 X30\nG1 Z0.2\nG1 X40 E1\n"  // a hop
                                  "G1 Z0.4\nG1 X50 E1\n"
                                  "G1 Z0.400\nG1 X60 E1\n"
                                  "G1 Z0.6\nG1 X70 E1\n");
@@ -86,7 +86,8 @@ TEST_CASE("pins split spans and keep their place", "[program]") {
 }
 
 TEST_CASE("what lies outside the bounds stands as it is", "[program]") {
-    const std::string before = start + "G1 X20 E1\n", middle = "G1 X30 E1\n", after = "G1 X40 E1\nM104 S0\n";
+    const std::string before = start + "G1 X20 E1\n", middle = "G1 X30 E1\n",
+                      after = "G1 X40 E1\nM104 S0\n";
     const Bounds bounds{before.size(), before.size() + middle.size()};
     const auto spans = assembled(before + middle + after, bounds);
     REQUIRE(spans.size() == 2);
@@ -102,22 +103,41 @@ TEST_CASE("what lies outside the bounds stands as it is", "[program]") {
 }
 
 TEST_CASE("a stroke ends where anything but a bead or progress comes between", "[program]") {
-    CHECK(assembled(start + "G1 X20 E1\nM73 P5\nG1 X30 E1\n")[0].strokes.size() == 1);
-    for (const char* line : {"G1 X21", "G1 E-1", "M106 S99", "M204 S500", "; pad", "M104 S200", ""}) {
+    const std::string set = start + "M106 S10\nM204 S900\n";
+    CHECK(assembled(set + "G1 X20 E1\nM73 P5\nG1 X30 E1\n").back().strokes.size() == 1);
+    for (const char* line :
+         {"G1 X21", "G1 E-1", "M106 S99", "M204 S500", "; pad", "M104 S200", ""}) {
         CAPTURE(line);
-        const auto spans = assembled(start + "G1 X20 E1\n" + line + "\nG1 X30 E1\n");
-        REQUIRE(spans.size() == 1);
-        CHECK(spans[0].strokes.size() == 2);
-        CHECK(spans[0].strokes[1].first_item + 1 == spans[0].strokes[1].last_item);
+        const auto spans = assembled(set + "G1 X20 E1\n" + line + "\nG1 X30 E1\n");
+        REQUIRE(spans.size() == 2);
+        CHECK(spans[1].strokes.size() == 2);
+        CHECK(spans[1].strokes[1].first_item + 1 == spans[1].strokes[1].last_item);
     }
+}
+
+TEST_CASE("nothing moves across a setting that is made for the first time", "[program]") {
+    // What held before it is not known, so no bead could be given it back.
+    for (const char* line :
+         {"M204 S500", "M204 T500", "M106 S99", "M106 P1 S99", "M201 X900", "M220 S90"}) {
+        CAPTURE(line);
+        const auto spans =
+            assembled(start + "G1 X20 E1\n" + line + "\nG1 X30 E1\n" + line + "\nG1 X40 E1\n");
+        REQUIRE(spans.size() == 2);
+        CHECK(spans[0].strokes.size() == 1);
+        CHECK(spans[1].raw_text() == std::string(line) + "\n");
+        CHECK(spans[1].strokes.size() == 2);
+    }
+    // What P sets tells nothing of what T held.
+    CHECK(assembled(start + "M204 P500\nG1 X20 E1\nM204 T900\nG1 X30 E1\n").size() == 3);
 }
 
 TEST_CASE("a stroke knows what it is printed with", "[program]") {
     const auto spans = assembled(
         "G90\nM82\nG92 E5\nT1\nM104 S215\nM106 S51\nM204 S700\nM220 S90\nM486 S2\n"
         "G1 X10 Y10 Z0.2 F9000\nG1 E3\nG1 E5\nG1 X20 E6.5 F1200\nG2 X30 I5 E7\n");
-    REQUIRE(spans.size() == 1);
-    const program::Stroke& stroke = spans[0].strokes.at(0);
+    const program::Span& span = spans.back();
+    REQUIRE(span.strokes.size() == 1);
+    const program::Stroke& stroke = span.strokes[0];
     CHECK(stroke.start == program::Point{10, 10, 0.2});
     CHECK(stroke.e_register == Approx(5));
     CHECK(stroke.tool == 1);
@@ -130,14 +150,14 @@ TEST_CASE("a stroke knows what it is printed with", "[program]") {
     CHECK(stroke.line == 13);
     CHECK(stroke.plain);
     const program::Settings nothing;
-    CHECK(spans[0].settings[stroke.settings]->lines_after(nothing).size() == 2);
-    REQUIRE(spans[0].segments.size() == 2);
-    CHECK(spans[0].segments[0].e_mm == Approx(1.5));
-    CHECK(spans[0].segments[0].states_feed == 1);
-    CHECK(spans[0].segments[1].states_feed == 0);
-    CHECK(spans[0].segments[1].feed_mm_min == 1200);
-    CHECK(spans[0].segments[1].arc == 0);
-    CHECK(spans[0].arcs.at(0).radius == Approx(5));
+    CHECK(span.settings[stroke.settings]->lines_after(nothing).size() == 2);
+    REQUIRE(span.segments.size() == 2);
+    CHECK(span.segments[0].e_mm == Approx(1.5));
+    CHECK(span.segments[0].states_feed == 1);
+    CHECK(span.segments[1].states_feed == 0);
+    CHECK(span.segments[1].feed_mm_min == 1200);
+    CHECK(span.segments[1].arc == 0);
+    CHECK(span.arcs.at(0).radius == Approx(5));
 }
 
 }  // namespace durograde

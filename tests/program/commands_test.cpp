@@ -51,7 +51,8 @@ TEST_CASE("set-points and waits", "[program]") {
     const Step set = read("M104 S215");
     CHECK((set.kind == StepKind::heat && set.tool == 0 && set.temperature_c == 215 && !set.waits));
     const Step wait = read("M109 T2 R240");
-    CHECK((wait.kind == StepKind::heat && wait.tool == 2 && wait.temperature_c == 240 && wait.waits));
+    CHECK(
+        (wait.kind == StepKind::heat && wait.tool == 2 && wait.temperature_c == 240 && wait.waits));
     CHECK(read("M109").temperature_c == 215);
     CHECK(read("M116").waits);
     CHECK(read("T2").kind == StepKind::tool);
@@ -104,8 +105,8 @@ TEST_CASE("labels, progress, settings, frames", "[program]") {
     CHECK(read("M486 T12").kind == StepKind::pin);
     CHECK(read("M486 S3 A\"left pad\"").kind == StepKind::pin);
     CHECK(read("M73 P40 R12").kind == StepKind::progress);
-    for (const char* line : {"M201 X500", "M203 X500", "M204 S500", "M205 X8", "M220 S90", "M221 S95",
-                             "M140 S60"}) {
+    for (const char* line :
+         {"M201 X500", "M203 X500", "M204 S500", "M205 X8", "M220 S90", "M221 S95", "M140 S60"}) {
         CAPTURE(line);
         CHECK(read(line).kind == StepKind::setting);
     }
@@ -123,8 +124,8 @@ TEST_CASE("labels, progress, settings, frames", "[program]") {
 
 TEST_CASE("whatever is not understood is a pin", "[program]") {
     for (const char* line : {"G28", "G29", "M300 S440", "M117 pads, tray 3", "some sentence.", "%",
-                             "M620 S0A", "G29.1 Z0", "M42 M1 P74 S0", "G53 G90 G40", "/G1 X5", "O100",
-                             "G", "M", "G1.5 X3", "G99999999", "A5", "M400"}) {
+                             "M620 S0A", "G29.1 Z0", "M42 M1 P74 S0", "G53 G90 G40", "/G1 X5",
+                             "O100", "G", "M", "G1.5 X3", "G99999999", "A5", "M400"}) {
         CAPTURE(line);
         CHECK(Reading()(line).kind == StepKind::pin);
     }

@@ -5,8 +5,8 @@
 
 #include "reading.hpp"
 
-/// Modal state, units, positions and refusals. Motion modes persist, G20 inch is 25.4 mm (RS274/NGC,
-/// NISTIR 6556, 3.3 and 3.5). All that concerns filament: common practice, no source.
+/// Modal state, units, positions and refusals. Motion modes persist, G20 inch is 25.4 mm
+/// (RS274/NGC, NISTIR 6556, 3.3 and 3.5). All that concerns filament: common practice, no source.
 namespace durograde {
 
 using program::Step;

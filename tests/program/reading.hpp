@@ -37,7 +37,8 @@ class Reading {
         }
     }
 
-    /// What `line` is refused with, or nothing. A refusal has exit status 65, place, text and remedy.
+    /// What `line` is refused with, or nothing. A refusal has exit status 65, place, text and
+    /// remedy.
     std::optional<Diagnostic> refusal(std::string_view lines) {
         try {
             (*this)(lines);

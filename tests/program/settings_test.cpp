@@ -9,7 +9,8 @@
 #include "random.hpp"
 #include "reading.hpp"
 
-/// Settings said again elsewhere. M204 S sets what P and T set one by one (common practice, no source).
+/// Settings said again elsewhere. M204 S sets what P and T set one by one (common practice, no
+/// source).
 namespace durograde {
 namespace {
 
@@ -89,7 +90,8 @@ Lines random_lines(sheets::Random& random) {
 
 }  // namespace
 
-TEST_CASE("settings: one family a command, a later line replaces what it gives again", "[program]") {
+TEST_CASE("settings: one family a command, a later line replaces what it gives again",
+          "[program]") {
     CHECK(way({}, {"M204 S500", "M204 S900"}) == Lines{"M204 S900"});
     CHECK(way({}, {"M201 X500 Y500", "M201 X900"}) == Lines{"M201 X500 Y500", "M201 X900"});
     CHECK(way({}, {"M201 X900", "M201 X500 Y500"}) == Lines{"M201 X500 Y500"});
@@ -128,7 +130,7 @@ TEST_CASE("settings: equal states are equal, others are not", "[program]") {
 }
 
 // A further command of the plan may address several drives by a word of its own.
-TEST_CASE("settings: further commands keep what they say of each drive", "[program][!shouldfail]") {
+TEST_CASE("settings: further commands keep what they say of each drive", "[program]") {
     program::Dialect dialect = program_test::trial_dialect();
     dialect.settings = {"M572"};
     program_test::Reading read(dialect);
@@ -138,7 +140,7 @@ TEST_CASE("settings: further commands keep what they say of each drive", "[progr
     CHECK(Lines(lines.begin(), lines.end()) == Lines{"M572 D0 S0.04", "M572 D1 S0.06"});
 }
 
-TEST_CASE("settings: a G and an M command of one number are two families", "[program][!shouldfail]") {
+TEST_CASE("settings: a G and an M command of one number are two families", "[program]") {
     program::Dialect dialect = program_test::trial_dialect();
     dialect.settings = {"G64", "M64"};
     program_test::Reading read(dialect);

@@ -59,31 +59,39 @@ TEST_CASE("writer: axes that are not known are said", "[program]") {
 }
 
 TEST_CASE("writer: no exponent, no negative zero", "[program]") {
-    const auto text = written(
-        at(5, 5, 5), [](program::Writer& w) { w.bead({-0.0000004, 0.0000012, -0.0004}, 1e-9, 0.4); },
-        {3, 3, 5, 0});
+    const auto text = written(at(5, 5, 5),
+                              [](program::Writer& w) {
+                                  w.bead({-0.0000004, 0.0000012, -0.0004}, 1e-9, 0.4);
+                              },
+                              {3, 3, 5, 0});
     CHECK(text == "G1 X0.000 Y0.000 Z0.000 E0.00000 F0\n");
-    CHECK(written(at(0, 0, 0), [](program::Writer& w) { w.travel({1234567, -0.0012, 0}, 1e7); }) ==
-          "G1 X1234567.000 Y-0.001 F10000000\n");
+    CHECK(written(at(0, 0, 0), [](program::Writer& w) {
+              w.travel({1234567, -0.0012, 0}, 1e7);
+          }) == "G1 X1234567.000 Y-0.001 F10000000\n");
 }
 
 TEST_CASE("writer: inches have the decimals asked for", "[program]") {
     Frame inch;
     inch.inch = true;
     CHECK(written(at(0, 0, 0, inch),
-                  [](program::Writer& w) { w.bead({25.4, 12.7, 0}, 2.54, 1524); }, {4, 4, 6, 2}) ==
-          "G1 X1.0000 Y0.5000 E0.100000 F60.00\n");
+                  [](program::Writer& w) {
+                      w.bead({25.4, 12.7, 0}, 2.54, 1524);
+                  },
+                  {4, 4, 6, 2}) == "G1 X1.0000 Y0.5000 E0.100000 F60.00\n");
 }
 
-TEST_CASE("writer: coordinates count from the program's zero, increments from the last point", "[program]") {
+TEST_CASE("writer: coordinates count from the program's zero, increments from the last point",
+          "[program]") {
     State offset = at(10, 10, 1);
     offset.origin_mm = {10, 5, 0.5};
-    CHECK(written(offset, [](program::Writer& w) { w.travel({12, 12, 1.5}, 600); }) ==
-          "G1 X2.000 Y7.000 Z1.000 F600\n");
+    CHECK(written(offset, [](program::Writer& w) {
+              w.travel({12, 12, 1.5}, 600);
+          }) == "G1 X2.000 Y7.000 Z1.000 F600\n");
     Frame relative;
     relative.relative = relative.e_relative = true;
-    CHECK(written(at(10, 10, 1, relative), [](program::Writer& w) { w.travel({12, 9.5, 1}, 600); }) ==
-          "G1 X2.000 Y-0.500 F600\n");
+    CHECK(written(at(10, 10, 1, relative), [](program::Writer& w) {
+              w.travel({12, 9.5, 1}, 600);
+          }) == "G1 X2.000 Y-0.500 F600\n");
 }
 
 TEST_CASE("writer: arcs by their centre's offset, one decimal finer", "[program]") {
@@ -108,7 +116,8 @@ TEST_CASE("writer: volumes of E", "[program]") {
 TEST_CASE("writer: a way from frame to frame", "[program]") {
     Frame other;
     other.relative = other.e_relative = true;
-    CHECK(written(at(0, 0, 0), [&](program::Writer& w) { w.change_frame(other, 0); }) == "G91\nM83\n");
+    CHECK(written(at(0, 0, 0), [&](program::Writer& w) { w.change_frame(other, 0); }) ==
+          "G91\nM83\n");
     CHECK(written(at(0, 0, 0, other), [](program::Writer& w) { w.change_frame({}, 2.5); }) ==
           "G90\nM82\nG92 E2.50000\n");
     CHECK(written(at(0, 0, 0), [](program::Writer& w) { w.change_frame({}, 7); }).empty());
@@ -131,7 +140,12 @@ TEST_CASE("writer: a way from frame to frame", "[program]") {
 TEST_CASE("writer: what a swap may have changed is said anew", "[program]") {
     State state = at(1, 2, 0.4);
     state.feed_mm_min = 1200;
-    CHECK(written(state, [](program::Writer& w) { w.restate(1200); }) == "G90\nM82\nG1 Z0.400 F1200\n");
+    CHECK(written(state, [](program::Writer& w) { w.restate(1200); }) ==
+          "G90\nM82\nG1 Z0.400 F1200\n");
+    // Height is said absolutely: an increment would not mend what a swap has changed.
+    state.frame.relative = state.frame.e_relative = true;
+    CHECK(written(state, [](program::Writer& w) { w.restate(1200); }) ==
+          "G90\nG1 Z0.400 F1200\nG91\nM83\n");
 }
 
 TEST_CASE("writer: copies keep bytes, and only E is written anew", "[program]") {

@@ -26,7 +26,8 @@ std::vector<Kept> all_lines(LineSource& source) {
     std::vector<Kept> lines;
     RawLine line;
     while (source.next(line)) {
-        lines.push_back({std::string(line.text), std::string(line.ending), line.offset, line.number});
+        lines.push_back(
+            {std::string(line.text), std::string(line.ending), line.offset, line.number});
     }
     return lines;
 }
@@ -45,7 +46,8 @@ class Pipe {
         writer_ = std::thread([this, text, seed] {
             sheets::Random random(seed);
             for (std::size_t at = 0; at < text.size();) {
-                const auto size = static_cast<std::size_t>(random.between(1, random.between(1, 5000)));
+                const auto size =
+                    static_cast<std::size_t>(random.between(1, random.between(1, 5000)));
                 write_all(ends_[1], std::string_view(text).substr(at, size), "pipe");
                 at += size;
             }
@@ -79,10 +81,13 @@ std::string random_text(sheets::Random& random) {
 }  // namespace
 
 TEST_CASE("lines end with LF, with any CRs before it, or with the file", "[text]") {
-    const std::vector<Kept> expected = {{"G1", "\n", 0, 1},     {"", "\n", 3, 2},
-                                        {"G2", "\r\n", 4, 3},   {"G3", "\r\r\n", 8, 4},
+    const std::vector<Kept> expected = {{"G1", "\n", 0, 1},    {"", "\n", 3, 2},
+                                        {"G2", "\r\n", 4, 3},  {"G3", "\r\r\n", 8, 4},
                                         {"a\rb", "\n", 13, 5}, {"end", "", 17, 6}};
     CHECK(lines_of("G1\n\nG2\r\nG3\r\r\na\rb\nend") == expected);
+    // RS274/NGC (NISTIR 6556, 3.3): a line ends with CR, LF or both. The last one may end with CR
+    // alone.
+    CHECK(lines_of("G1\r") == std::vector<Kept>{{"G1", "\r", 0, 1}});
     CHECK(lines_of("").empty());
     CHECK(lines_of("\n").size() == 1);
     const std::string zero("a\0b\nc", 5);
@@ -145,7 +150,8 @@ TEST_CASE("what is kept stays readable by its offset", "[text]") {
             source.keep_from(kept);
             const auto count = static_cast<std::size_t>(line.end_offset() - kept);
             if (random.chance(5)) {
-                const bool same = source.bytes(kept, count) == std::string_view(text).substr(kept, count);
+                const bool same =
+                    source.bytes(kept, count) == std::string_view(text).substr(kept, count);
                 RC_ASSERT(same);
             }
         }
@@ -155,8 +161,9 @@ TEST_CASE("what is kept stays readable by its offset", "[text]") {
 TEST_CASE("a line may have 1 MiB, its end included, and no byte more", "[text]") {
     const std::string longest = std::string(line_length_limit - 1, 'x') + "\n";
     CHECK(lines_of("G1\n" + longest + "G2\n").size() == 3);
-    for (const std::string& text : {"G1\nx" + longest + "G2\n", "G1\nx" + longest.substr(0, longest.size() - 1) + "y",
-                                    "G1\n" + std::string(3 * line_length_limit, 'x')}) {
+    for (const std::string& text :
+         {"G1\nx" + longest + "G2\n", "G1\nx" + longest.substr(0, longest.size() - 1) + "y",
+          "G1\n" + std::string(3 * line_length_limit, 'x')}) {
         try {
             lines_of(text);
             FAIL("accepted");

@@ -134,7 +134,8 @@ TEST_CASE("the mode is that of the old file, else that of any new one", "[text]"
 TEST_CASE("what cannot be created is told before any work", "[text]") {
     const Folder folder;
     CHECK(exit_of([&] { Release release(folder.path()); }) == Exit::cannot_create);
-    CHECK(exit_of([&] { Release release(folder.path() / "none" / "x.gcode"); }) == Exit::cannot_create);
+    CHECK(exit_of([&] { Release release(folder.path() / "none" / "x.gcode"); }) ==
+          Exit::cannot_create);
     const std::string file = folder.write("file", "");
     CHECK(exit_of([&] { Release release(file + "/x.gcode"); }) == Exit::cannot_create);
     CHECK(exit_of([&] { Release release(folder.path() / std::string(300, 'x')); }) == Exit::done);
