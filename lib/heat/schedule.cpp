@@ -98,9 +98,10 @@ void Schedule::heat_up(const plan::Tool& tool, State& state, double target_c, do
     const double now_c = temperature_at(tool, state, need_s);
     double lead_s = ready_s(tool.heater, now_c, target_c, tool.ready_k);
     if (now_c < target_c) {
-        // It goes on cooling until the command comes: a second look with the earlier, warmer state.
-        const double then_c = temperature_at(tool, state, need_s - lead_s);
-        lead_s = ready_s(tool.heater, then_c, target_c, tool.ready_k);
+        // It goes on cooling until the command comes, so that later is colder.
+        const double gap_s = std::max(0.0, need_s - state.since_s);
+        lead_s = gap_s - longest_rest_s(tool.heater, state.temperature_c, state.set_point_c,
+                                        target_c - tool.ready_k, gap_s);
     }
     // Never before the horizon, however slow the heater: what is missing then is waited for.
     const double at_s = need_s - std::min(lead_s + early_s, plan_.heat->horizon_s);

@@ -115,9 +115,12 @@ void Clock::pause(double seconds) {
 }
 
 double Clock::now_s() const {
-    if (!has_pending_) return done_s_;
-    return done_s_ +
-           trapezoid_s(pending_.length, entry_speed_, 0.0, pending_.speed, pending_.acceleration);
+    double now = done_s_;
+    if (has_pending_) {
+        now += trapezoid_s(pending_.length, entry_speed_, 0.0, pending_.speed, pending_.acceleration);
+    }
+    told_s_ = std::max(told_s_, now);
+    return told_s_;
 }
 
 }  // namespace durograde::motion

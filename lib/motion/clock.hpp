@@ -36,7 +36,8 @@ class Clock {
 
     /// Time since the start to the begin of the pending move: cheap, and never more than `now_s`.
     [[nodiscard]] double finished_s() const noexcept { return done_s_; }
-    /// Time since the start, the pending move taken to its end at rest.
+    /// Time since the start, the pending move taken to its end at rest. Never less than what was told
+    /// before, though a later move may show that the pending one did not end at rest.
     [[nodiscard]] double now_s() const;
 
   private:
@@ -54,6 +55,7 @@ class Clock {
     double deviation_mm_ = 0.0;
     double speed_factor_ = 1.0;
     double done_s_ = 0.0;
+    mutable double told_s_ = 0.0;  ///< by `now_s`
     double entry_speed_ = 0.0;
     Timed pending_;
     bool has_pending_ = false;

@@ -15,6 +15,7 @@ using program::Stroke;
 namespace {
 
 constexpr double cell_mm = 0.2;
+constexpr double chord_mm = 0.5;  // that an arc is painted by
 constexpr double margin_mm = 3.0;  // around the beads, so that widening stays inside
 constexpr double narrow_in_beads = 3.0;
 
@@ -56,7 +57,7 @@ void Cover::paint(const Span& span, double bead_mm) {
             if (span.segments[i].arc < 0) {
                 paint_line(from, to);
             } else {
-                constexpr int chords = 16;
+                const int chords = static_cast<int>(segment_length(span, stroke, i) / chord_mm) + 1;
                 for (int c = 0; c < chords; ++c) {
                     paint_line(segment_point(span, stroke, i, 1.0 * c / chords),
                                segment_point(span, stroke, i, (c + 1.0) / chords));

@@ -21,6 +21,32 @@ struct Bound {
     double value = 0.0;  ///< where constant
 };
 
+double two(Op op, double a, double b) {
+    switch (op) {
+        case Op::add: return a + b;
+        case Op::subtract: return a - b;
+        case Op::multiply: return a * b;
+        case Op::divide: return a / b;
+        case Op::hypotenuse: return std::hypot(a, b);
+        case Op::minimum:
+        case Op::logical_or: return std::min(a, b);
+        case Op::maximum:
+        case Op::logical_and: return std::max(a, b);
+        case Op::less:
+        case Op::less_equal: return a - b;
+        default: return b - a;  // greater, greater_equal
+    }
+}
+
+double one(Op op, double a) {
+    switch (op) {
+        case Op::negate:
+        case Op::logical_not: return -a;
+        case Op::absolute: return std::abs(a);
+        default: return std::sqrt(std::max(0.0, a));  // square root
+    }
+}
+
 double times(double slope, double factor) { return slope == 0.0 ? 0.0 : slope * std::abs(factor); }
 
 Bound bound_of_product(const Bound& a, const Bound& b) {
@@ -35,6 +61,7 @@ Bound bound_of_quotient(const Bound& a, const Bound& b) {
 }
 
 Bound bound_of_two(Op op, const Bound& a, const Bound& b) {
+    if (a.constant && b.constant) return {0.0, true, two(op, a.value, b.value)};
     switch (op) {
         case Op::multiply: return bound_of_product(a, b);
         case Op::divide: return bound_of_quotient(a, b);
@@ -56,23 +83,6 @@ Bound bound_of_leaf(const grammar::Step& step) {
     }
 }
 
-double two(Op op, double a, double b) {
-    switch (op) {
-        case Op::add: return a + b;
-        case Op::subtract: return a - b;
-        case Op::multiply: return a * b;
-        case Op::divide: return a / b;
-        case Op::hypotenuse: return std::hypot(a, b);
-        case Op::minimum:
-        case Op::logical_or: return std::min(a, b);
-        case Op::maximum:
-        case Op::logical_and: return std::max(a, b);
-        case Op::less:
-        case Op::less_equal: return a - b;
-        default: return b - a;  // greater, greater_equal
-    }
-}
-
 }  // namespace
 
 Margin::Margin(const grammar::Condition& condition, std::span<const plan::Shape> shapes) {
@@ -89,8 +99,7 @@ Margin::Margin(const grammar::Condition& condition, std::span<const plan::Shape>
         } else if (step.arity == 1) {
             Bound& a = stack.back();
             if (step.op == Op::square_root) a.slope = a.slope == 0.0 ? 0.0 : unbounded;
-            if (step.op == Op::negate) a.value = -a.value;
-            else a.constant = false;
+            a.value = one(step.op, a.value);
         } else if (step.arity == 2) {
             const Bound b = stack.back();
             stack.pop_back();
@@ -126,9 +135,9 @@ double Margin::at(const Spot& spot, Distances& distances) const {
                 break;
             case Op::depth: stack[top++] = 0.0; break;  // the loader refuses plans that use it
             case Op::negate:
-            case Op::logical_not: stack[top - 1] = -stack[top - 1]; break;
-            case Op::absolute: stack[top - 1] = std::abs(stack[top - 1]); break;
-            case Op::square_root: stack[top - 1] = std::sqrt(std::max(0.0, stack[top - 1])); break;
+            case Op::logical_not:
+            case Op::absolute:
+            case Op::square_root: stack[top - 1] = one(code.op, stack[top - 1]); break;
             case Op::clamp:
                 top -= 2;
                 stack[top - 1] = std::min(std::max(stack[top - 1], stack[top]), stack[top + 1]);

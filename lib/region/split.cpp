@@ -105,8 +105,9 @@ Point segment_end(const Span& span, std::uint32_t index) {
 
 double segment_length(const Span& span, const Stroke& stroke, std::uint32_t index) {
     const Segment& segment = span.segments[index];
-    if (segment.arc >= 0) return span.arcs[static_cast<std::size_t>(segment.arc)].length_mm();
-    return distance(segment_start(span, stroke, index), segment_end(span, index));
+    const Point from = segment_start(span, stroke, index), to = segment_end(span, index);
+    if (segment.arc < 0) return distance(from, to);
+    return std::hypot(span.arcs[static_cast<std::size_t>(segment.arc)].length_mm(), to.z - from.z);
 }
 
 Point segment_point(const Span& span, const Stroke& stroke, std::uint32_t index, double fraction) {
@@ -124,20 +125,29 @@ void split_at_zones(const Span& span, const Stroke& stroke, const ZoneField& fie
 void join_short_runs(std::vector<Run>& runs, double shortest_mm, bool closed) {
     join_same(runs);
     while (runs.size() > 1) {
+        const std::size_t last = runs.size() - 1;
         // At the seam of a closed stroke, first and last run of one zone are one run.
         const bool seam_joined = closed && runs.front().zone == runs.back().zone;
+        const auto at_seam = [&](std::size_t i) { return seam_joined && (i == 0 || i == last); };
         const auto effective = [&](std::size_t i) {
-            const bool at_seam = seam_joined && (i == 0 || i + 1 == runs.size());
-            return at_seam ? runs.front().length_mm + runs.back().length_mm : runs[i].length_mm;
+            return at_seam(i) ? runs.front().length_mm + runs.back().length_mm : runs[i].length_mm;
         };
         std::size_t shortest = 0;
-        for (std::size_t i = 1; i < runs.size(); ++i) {
+        for (std::size_t i = 1; i <= last; ++i) {
             if (effective(i) < effective(shortest)) shortest = i;
         }
         if (effective(shortest) >= shortest_mm) return;
-        const bool has_left = shortest > 0, has_right = shortest + 1 < runs.size();
-        const bool left = has_left && (!has_right || effective(shortest - 1) >= effective(shortest + 1));
-        runs[shortest].zone = runs[left ? shortest - 1 : shortest + 1].zone;
+        const bool has_left = shortest > 0 || closed, has_right = shortest < last || closed;
+        std::size_t left = shortest > 0 ? shortest - 1 : last;
+        std::size_t right = shortest < last ? shortest + 1 : 0;
+        if (at_seam(shortest)) {
+            left = last - 1;
+            right = 1;
+        }
+        const bool to_left = has_left && (!has_right || effective(left) >= effective(right));
+        const int zone = runs[to_left ? left : right].zone;
+        if (at_seam(shortest)) runs.front().zone = runs.back().zone = zone;
+        runs[shortest].zone = zone;
         join_same(runs);
     }
 }
