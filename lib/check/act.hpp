@@ -20,12 +20,12 @@ enum class Kind : std::uint8_t {
     setting,   ///< only sets state that later beads print with
     fan,
     label,
-    frame,     ///< how numbers are read from here on, or the count of E
+    frame,  ///< how numbers are read from here on, or the count of E
     heat,
     tool,
     progress,
-    pin,       ///< anything else: nothing may move across it
-    fault,     ///< cannot be read
+    pin,    ///< anything else: nothing may move across it
+    fault,  ///< cannot be read
 };
 
 /// The meaning of one line. Lengths in mm.
@@ -81,6 +81,10 @@ struct State {
     double speed_factor = 1.0;
     Settings settings;
     std::map<int, double> set_points_c;
+
+    /// How many things have been set for the first time. A line that sets one parts what comes before it
+    /// from what comes after: the earlier value is not known.
+    [[nodiscard]] std::size_t firsts() const { return settings.count() + (fan_named ? 1 : 0); }
 
     [[nodiscard]] bool is_placed() const { return known[0] && known[1] && known[2]; }
 

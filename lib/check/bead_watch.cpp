@@ -26,7 +26,8 @@ bool is_made_for(const Target& target, int tool, double set_c) {
 
 }  // namespace
 
-BeadWatch::BeadWatch(const plan::Plan& plan, const Layer& layer, double zone_slack_mm, Ledger& ledger)
+BeadWatch::BeadWatch(const plan::Plan& plan, const Layer& layer, double zone_slack_mm,
+                     Ledger& ledger)
     : plan_(plan),
       layer_(layer),
       zone_slack_mm_(zone_slack_mm),
@@ -44,7 +45,8 @@ const Target& BeadWatch::bead(const Match& match, const Act& act, int tool, doub
     }
     const Target& target = known_target_;
     judge_amount(match, act, target, precision, lines);
-    if (act.feed_mm_min != segment.feed_mm_min || (!target.keeps && plan_.find_tool(tool) != nullptr)) {
+    if (act.feed_mm_min != segment.feed_mm_min ||
+        (!target.keeps && plan_.find_tool(tool) != nullptr)) {
         judge_feed(segment, act, target, precision, lines);
     }
     return known_target_;
@@ -52,10 +54,11 @@ const Target& BeadWatch::bead(const Match& match, const Act& act, int tool, doub
 
 // --- tool ---------------------------------------------------------------------------------------
 
-/// The target of the run that the bead lies in, where that is binding; else of any run of the stroke that
-/// tool and set-point are right for, and of several the one whose filament fits best. Where none is right,
-/// one with the same tool.
-const Target& BeadWatch::counts_as(const Match& match, const Act& act, int tool, double set_c) const {
+/// The target of the run that the bead lies in, where that is binding; else of any run of the
+/// stroke that tool and set-point are right for, and of several the one whose filament fits best.
+/// Where none is right, one with the same tool.
+const Target& BeadWatch::counts_as(const Match& match, const Act& act, int tool,
+                                   double set_c) const {
     const Segment& segment = layer_.segments[match.segment];
     const Stroke& stroke = layer_.strokes[segment.stroke];
     const double middle_mm = segment.begin_mm + segment.length_mm * (match.from + match.to) / 2;
@@ -70,7 +73,8 @@ const Target& BeadWatch::counts_as(const Match& match, const Act& act, int tool,
         const Target& target = layer_.runs[i].target;
         if (target.tool == tool) same_tool = &target;
         if (!is_made_for(target, tool, set_c)) continue;
-        if (best == nullptr || std::abs(target.flow - fed) < std::abs(best->flow - fed)) best = &target;
+        if (best == nullptr || std::abs(target.flow - fed) < std::abs(best->flow - fed))
+            best = &target;
     }
     return best != nullptr ? *best : *same_tool;
 }
@@ -82,15 +86,17 @@ Target BeadWatch::judge_tool(const Match& match, const Act& act, int tool, doubl
     const double begin = segment.begin_mm + segment.length_mm * match.from;
     const double end = segment.begin_mm + segment.length_mm * match.to;
     const double slack = zone_slack_mm_ + crossing_mm + 2 * precision.xy_mm;
-    for (std::uint32_t run = segment.run; run < stroke.last_run && layer_.runs[run].begin_mm < end; ++run) {
+    for (std::uint32_t run = segment.run; run < stroke.last_run && layer_.runs[run].begin_mm < end;
+         ++run) {
         if (layer_.runs[run].target.tool == tool) continue;
         judge_run(stroke, run, begin, end, tool, slack, lines);
     }
     return counts_as(match, act, tool, set_c);
 }
 
-/// The bead from `begin_mm` to `end_mm` along its stroke is printed with another tool than this run asks
-/// for. That is right next to a boundary, and where the run was too short and joined a neighbour.
+/// The bead from `begin_mm` to `end_mm` along its stroke is printed with another tool than this run
+/// asks for. That is right next to a boundary, and where the run was too short and joined a
+/// neighbour.
 void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, double begin_mm, double end_mm,
                           int tool, double slack_mm, Lines lines) {
     const Run& run = layer_.runs[index];
@@ -99,7 +105,8 @@ void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, double begi
     // How far into the run the wrong stretch reaches, seen from the nearer of its boundaries.
     const double from_begin = first ? run.end_mm : high - run.begin_mm;
     const double from_end = last ? run.end_mm : run.end_mm - low;
-    const double depth = high > low ? std::min({from_begin, from_end, run.end_mm - run.begin_mm}) : 0.0;
+    const double depth =
+        high > low ? std::min({from_begin, from_end, run.end_mm - run.begin_mm}) : 0.0;
     if (depth <= slack_mm) return ledger_.note(Invariant::right_tool, depth);
     bool joins = false;
     for (std::uint32_t i = stroke.first_run; i < stroke.last_run && !run.binding; ++i) {
@@ -115,8 +122,8 @@ void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, double begi
 
 // --- amount and feed ----------------------------------------------------------------------------
 
-/// At a cut the filament is shared out before the place is rounded, also where the place is then an end of
-/// the segment.
+/// At a cut the filament is shared out before the place is rounded, also where the place is then an
+/// end of the segment.
 void BeadWatch::judge_amount(const Match& match, const Act& act, const Target& target,
                              const Precision& precision, Lines lines) {
     if (in_doubt_) {
@@ -127,7 +134,8 @@ void BeadWatch::judge_amount(const Match& match, const Act& act, const Target& t
     const double whole_mm = segment.e_mm * target.flow;
     const double share = match.to - match.from;
     const double off_mm = std::abs(act.e_mm - whole_mm * share);
-    // E is rounded once at either end; a count in absolute numbers may be off by a hundredth of that more.
+    // E is rounded once at either end; a count in absolute numbers may be off by a hundredth of
+    // that more.
     const double written_mm = precision.e_mm * 1.02 + whole_mm * 1e-9;
     const double cut_mm = whole_mm / segment.length_mm * 1.5 * precision.xy_mm;
     const bool is_cut = share < 1.0 || begins_;
@@ -135,7 +143,8 @@ void BeadWatch::judge_amount(const Match& match, const Act& act, const Target& t
     if (off_mm <= written_mm + (is_cut ? cut_mm : 0.0)) {
         return ledger_.note(Invariant::right_amount, off_mm);
     }
-    std::string text = number_text("%.5f mm of filament in place of %.5f", act.e_mm, whole_mm * share);
+    std::string text =
+        number_text("%.5f mm of filament in place of %.5f", act.e_mm, whole_mm * share);
     if (off_mm <= written_mm + cut_mm) {
         in_doubt_ = Doubt{off_mm, lines, std::move(text)};
     } else {

@@ -8,8 +8,8 @@
 
 namespace durograde::check {
 
-/// Right tool and right amount, and the feed: looks at every bead of the output beside the stretch of the
-/// input that it lies on.
+/// Right tool and right amount, and the feed: looks at every bead of the output beside the stretch
+/// of the input that it lies on.
 class BeadWatch {
   public:
     /// All arguments must outlive the watch. `layer` is filled anew from time to time.
@@ -24,8 +24,8 @@ class BeadWatch {
     }
 
     /// Returns the target that the bead counts as printed for.
-    const Target& bead(const Match& match, const Act& act, int tool, double set_c, const Precision& precision,
-             Lines lines);
+    const Target& bead(const Match& match, const Act& act, int tool, double set_c,
+                       const Precision& precision, Lines lines);
 
   private:
     static constexpr std::uint32_t no_run = 0xffffffff;
@@ -34,8 +34,8 @@ class BeadWatch {
                       const Precision& precision, Lines lines);
     [[nodiscard]] const Target& counts_as(const Match& match, const Act& act, int tool,
                                           double set_c) const;
-    void judge_run(const Stroke& stroke, std::uint32_t run, double begin_mm, double end_mm, int tool,
-                   double slack_mm, Lines lines);
+    void judge_run(const Stroke& stroke, std::uint32_t run, double begin_mm, double end_mm,
+                   int tool, double slack_mm, Lines lines);
     void judge_amount(const Match& match, const Act& act, const Target& target,
                       const Precision& precision, Lines lines);
     void judge_feed(const Segment& segment, const Act& act, const Target& target,

@@ -26,11 +26,11 @@ std::size_t read_block(int fd, std::uint64_t offset, Block& block, const std::st
         if (count == 0) break;
         if (count < 0 && errno == EINTR) continue;
         if (count < 0) {
-            throw Failure(Exit::io_error, Diagnostic{.code = "read-failed",
-                                                     .text = std::string("reading failed: ") +
-                                                             std::strerror(errno),
-                                                     .mend = "check the disk, then run again",
-                                                     .place = {name, 0, 0}});
+            throw Failure(Exit::io_error,
+                          Diagnostic{.code = "read-failed",
+                                     .text = std::string("reading failed: ") + std::strerror(errno),
+                                     .mend = "check the disk, then run again",
+                                     .place = {name, 0, 0}});
         }
         filled += static_cast<std::size_t>(count);
     }
@@ -46,13 +46,14 @@ void compare_bytes(int before_fd, const std::string& before_name, int after_fd,
         const std::size_t a_size = read_block(before_fd, offset, *a, before_name);
         const std::size_t b_size = read_block(after_fd, offset, *b, after_name);
         const std::size_t common = std::min(a_size, b_size);
-        const auto differs = std::mismatch(a->begin(), a->begin() + static_cast<std::ptrdiff_t>(common),
-                                           b->begin());
+        const auto differs =
+            std::mismatch(a->begin(), a->begin() + static_cast<std::ptrdiff_t>(common), b->begin());
         line += static_cast<std::uint64_t>(std::count(a->begin(), differs.first, '\n'));
         if (differs.first != a->begin() + static_cast<std::ptrdiff_t>(common) || a_size != b_size) {
             const auto at = offset + static_cast<std::uint64_t>(differs.first - a->begin());
-            return ledger.fail(Invariant::nothing_asked, 1.0, {line, line},
-                               "the plan asks nothing, and yet byte " + std::to_string(at + 1) + " differs");
+            return ledger.fail(
+                Invariant::nothing_asked, 1.0, {line, line},
+                "the plan asks nothing, and yet byte " + std::to_string(at + 1) + " differs");
         }
         if (a_size == 0) return;
         offset += a_size;

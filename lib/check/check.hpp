@@ -6,9 +6,9 @@
 
 #include "plan/plan.hpp"
 
-/// The independent checker. It reads a program, the plan and what was made of the program, and proves
-/// that nothing was lost, moved or heated wrongly. It shares the line grammar, the plan and the fields
-/// with the passes that it checks, and none of their code.
+/// The independent checker. It reads a program, the plan and what was made of the program, and
+/// proves that nothing was lost, moved or heated wrongly. It shares the line grammar, the plan and
+/// the fields with the passes that it checks, and none of their code.
 namespace durograde::check {
 
 /// A place where something does not hold.
@@ -33,9 +33,10 @@ struct Verdict {
     [[nodiscard]] bool held() const;
 };
 
-/// Proves that `after` is `before` graded by `plan`. Both descriptors must be seekable; each is read from
-/// its beginning. Memory is bounded by a layer. Throws Failure: Exit::bad_input where `before` cannot be
-/// read as a program, Exit::io_error where reading fails. What is wrong with `after` is a finding.
+/// Proves that `after` is `before` graded by `plan`. Both descriptors must be seekable; each is
+/// read from its beginning. Memory is bounded by a layer. Throws Failure: Exit::bad_input where
+/// `before` cannot be read as a program, Exit::io_error where reading fails. What is wrong with
+/// `after` is a finding.
 Verdict check(const plan::Plan& plan, int before_fd, std::string before_name, int after_fd,
               std::string after_name);
 

@@ -12,7 +12,8 @@ void Clock::move(const Act& act, const State& state) {
     const plan::Accelerations& most = machine_.acceleration;
     double v = act.feed_mm_min > 0 ? act.feed_mm_min / 60.0 * state.speed_factor : speed.x;
     double a = act.kind == Kind::bead ? print_mm_s2_ : travel_mm_s2_;
-    // The axis that is slowest for its share of the way sets the pace. An arc runs along both X and Y.
+    // The axis that is slowest for its share of the way sets the pace. An arc runs along both X and
+    // Y.
     const auto bound = [&](double share, double axis_v, double axis_a) {
         if (share * v > axis_v) v = axis_v / share;
         if (share * a > axis_a) a = axis_a / share;

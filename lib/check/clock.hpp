@@ -5,9 +5,9 @@
 
 namespace durograde::check {
 
-/// Print time from both sides. `least_s` takes every move at its feed from begin to end, `most_s` stops
-/// at the end of every move: what any planner with these limits does lies between. Swaps and waits for
-/// heat count for the most only: a wait may find the tool hot.
+/// Print time from both sides. `least_s` takes every move at its feed from begin to end, `most_s`
+/// stops at the end of every move: what any planner with these limits does lies between. Swaps and
+/// waits for heat count for the most only: a wait may find the tool hot.
 class Clock {
   public:
     /// `machine` must outlive the clock.

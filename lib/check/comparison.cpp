@@ -72,8 +72,9 @@ void Comparison::begin_layer() {
 }
 
 void Comparison::open_span() {
-    const auto last = next_pin_ < layer_.pins.size() ? layer_.pins[next_pin_].segments_before
-                                                     : static_cast<std::uint32_t>(layer_.segments.size());
+    const auto last = next_pin_ < layer_.pins.size()
+                          ? layer_.pins[next_pin_].segments_before
+                          : static_cast<std::uint32_t>(layer_.segments.size());
     coverage_.open_span(span_begin_, last);
 }
 
@@ -106,14 +107,23 @@ void Comparison::see_line() {
         precision_ = Precision::of(look_.decimals, frame_);
     }
     switch (act.kind) {
-        case Kind::bead: see_bead(); break;
+        case Kind::bead:
+            see_bead();
+            break;
         case Kind::travel:
         case Kind::wipe:
-        case Kind::filament: see_move(); break;
-        case Kind::nothing: see_comment(); return;
+        case Kind::filament:
+            see_move();
+            break;
+        case Kind::nothing:
+            see_comment();
+            return;
         case Kind::progress:
-        case Kind::fault: return;
-        default: see_command(); return;
+        case Kind::fault:
+            return;
+        default:
+            see_command();
+            return;
     }
     clock_.move(act, after_.state());
 }
@@ -154,32 +164,33 @@ void Comparison::see_bead() {
     has_bead_ = true;
     last_z_mm_ = act.to.z;
     const Match match = coverage_.match(act, precision_, after_.raw().number);
-    if (!match.found) {
-        filament_watch_.bead(act);
+    if (match.found) {
+        see_match(match);
+    } else {
         travel_watch_.lost_bead();
-        interrupted_ = true;
-        return;
     }
+    interrupted_ = !match.found;
+    filament_watch_.bead(act);
+}
+
+void Comparison::see_match(const Match& match) {
     const Segment& segment = layer_.segments[match.segment];
     const Stroke& stroke = layer_.strokes[segment.stroke];
-    const bool goes_on = !interrupted_ && (match.segment == last_segment_ ||
-                                           (match.segment == last_segment_ + 1 &&
-                                            match.segment != stroke.first));
+    const bool is_next = match.segment == last_segment_ + 1 && match.segment != stroke.first;
+    const bool goes_on = !interrupted_ && (match.segment == last_segment_ || is_next);
     last_segment_ = match.segment;
     if (goes_on) {
         travel_watch_.extend(match);
     } else {
         begin_piece(match, stroke);
     }
-    const Target& target = bead_watch_.bead(match, act, heat_watch_.tool(), heat_watch_.set_point_c(),
-                                        precision_, lines(segment.line));
+    const Lines here = lines(segment.line);
+    const Target& target = bead_watch_.bead(match, after_.act(), heat_watch_.tool(),
+                                            heat_watch_.set_point_c(), precision_, here);
     const bool looks_at_heat = !goes_on || heat_changed_ || !(target == last_target_);
-    if (looks_at_heat && target.tool == heat_watch_.tool()) {
-        heat_watch_.extrude(target, lines(segment.line));
-    }
+    if (looks_at_heat && target.tool == heat_watch_.tool()) heat_watch_.extrude(target, here);
     last_target_ = target;
-    interrupted_ = heat_changed_ = may_prime_ = false;
-    filament_watch_.bead(act);
+    heat_changed_ = may_prime_ = false;
 }
 
 /// What must be right where a piece begins, and stays so along it.
@@ -200,110 +211,6 @@ void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
     filament_watch_.piece(stroke, at_start, after_.act(), precision_, here);
     setting_watch_.piece(stroke, after_.state(), graded_, here);
     swap_watch_.bead(graded_, here);
-}
-
-// --- commands of the output ---------------------------------------------------------------------
-
-/// Whether the line is one of those that the plan spells for heat and tools, and which.
-bool Comparison::is_spelled_out(Said& said, bool& waits) const {
-    const plan::Writes& writes = plan_.machine.write;
-    const std::string_view text = after_.command();
-    waits = is_spelled(text, writes.wait, said);
-    return waits || is_spelled(text, writes.set, said);
-}
-
-void Comparison::see_command() {
-    const Act act = after_.act();
-    const State& state = after_.state();
-    const std::string_view text = after_.command();
-    const std::uint64_t line = after_.raw().number;
-    if (act.kind != Kind::heat) interrupted_ = true;
-    Said said;
-    bool waits = false;
-    Said selected;
-    const bool selects = act.kind == Kind::tool ||
-                         (act.kind == Kind::pin && is_spelled(text, plan_.machine.write.select, selected));
-    if (selects && act.kind == Kind::pin) after_.take_tool(static_cast<int>(selected.to.value_or(0)));
-    const bool swaps = selects && state.tool != heat_watch_.tool();
-    const bool may_pin = act.kind == Kind::pin && !selects && !is_spelled_out(said, waits);
-    const bool own = swap_watch_.is_own(text, swaps, may_pin, Standing::of(state), line);
-    for (const Pin& pin : swap_watch_.released()) see_pin(pin.text, pin.standing, pin.line);
-    swap_watch_.released().clear();
-
-    if (selects) {
-        see_tool();
-    } else if (act.kind == Kind::heat) {
-        see_heat();
-    } else if (act.kind == Kind::fan) {
-        setting_watch_.fan();
-    } else if (act.kind == Kind::setting) {
-        clock_.adopt(state.settings);
-    } else if (act.kind == Kind::pin) {
-        clock_.pause(act.dwell_s);
-        if (!may_pin) return see_heat();
-        if (!own) see_pin(std::string(text), Standing::of(state), line);
-    }
-}
-
-void Comparison::see_tool() {
-    const int next = after_.state().tool;
-    if (next == heat_watch_.tool()) return;
-    travel_watch_.swap(heat_watch_.tool(), next, filament_watch_.drawn(), after_.raw().number);
-    heat_watch_.select(next, after_.raw().number);
-    filament_watch_.select(next);
-    setting_watch_.swap();
-    may_prime_ = true;
-}
-
-/// A heat command, or a line that the plan spells as one.
-void Comparison::see_heat() {
-    const Act& act = after_.act();
-    Said said;
-    bool waits = false;
-    const bool spelled = is_spelled_out(said, waits);
-    int tool = heat_watch_.tool();
-    std::optional<double> celsius;
-    if (act.kind == Kind::heat) {
-        tool = act.tool;
-        if (act.sets) celsius = act.celsius;
-        waits = act.waits || (spelled && waits);
-    } else {
-        if (said.tool) tool = static_cast<int>(*said.tool);
-        celsius = said.temperature;
-    }
-    if (celsius) {
-        after_.take_set_point(tool, *celsius);
-        heat_watch_.set(tool, *celsius, after_.raw().number);
-        bead_watch_.forget();
-        heat_changed_ = true;
-    }
-    if (waits) {
-        heat_watch_.wait(tool);
-        may_prime_ = true;
-    }
-}
-
-/// The program ends as the input does: it stands where that stands.
-void Comparison::see_end() {
-    const bool last = !layer_.pins.empty() && layer_.pins.back().text.empty();
-    if (last) see_pin({}, Standing::of(after_.state()), after_.raw().number);
-}
-
-void Comparison::see_pin(const std::string& text, const Standing& standing, std::uint64_t line) {
-    travel_watch_.pin();
-    const auto begin = layer_.pins.begin() + static_cast<std::ptrdiff_t>(next_pin_);
-    const auto found = std::find_if(begin, layer_.pins.end(), [&](const Pin& pin) { return pin.text == text; });
-    if (found == layer_.pins.end()) {
-        ledger_.fail(Invariant::settings_kept, 1.0, {0, line}, "is not in the input here: " + text);
-        return;
-    }
-    for (auto skipped = begin; skipped != found; ++skipped) {
-        ledger_.fail(Invariant::settings_kept, 1.0, {skipped->line, line}, "is missing: " + skipped->text);
-    }
-    setting_watch_.pin(*found, standing, heat_watch_.tool(), precision_, line);
-    span_begin_ = found->segments_before;
-    next_pin_ = static_cast<std::size_t>(found - layer_.pins.begin()) + 1;
-    open_span();
 }
 
 }  // namespace durograde::check

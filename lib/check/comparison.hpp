@@ -32,6 +32,7 @@ class Comparison {
     bool next_line();
     void see_line();
     void see_bead();
+    void see_match(const Match& match);
     void see_move();
     void see_command();
     void see_heat();
@@ -76,12 +77,13 @@ class Comparison {
     SettingWatch setting_watch_;
     SwapWatch swap_watch_;
 
-    bool graded_ = false;       ///< a bead that the plan grades was met
-    bool interrupted_ = true;   ///< something lies between the last bead and here
+    bool graded_ = false;        ///< a bead that the plan grades was met
+    bool interrupted_ = true;    ///< something lies between the last bead and here
     bool heat_changed_ = false;  ///< a set-point was given since the last bead
     bool may_prime_ = false;     ///< a swap or a wait came since the last bead
     bool has_bead_ = false;
     double last_z_mm_ = 0.0;
+    std::size_t firsts_ = 0;  ///< see State
     std::uint32_t last_segment_ = 0;
     Target last_target_;
 };

@@ -9,7 +9,8 @@
 namespace durograde::check {
 namespace {
 
-constexpr double same_place = 0.01;  // of a unit of the last decimal: what binary leaves of the same number
+constexpr double same_place =
+    0.01;  // of a unit of the last decimal: what binary leaves of the same number
 
 std::string place_text(const Point& point) {
     std::array<char, 96> text{};
@@ -18,7 +19,9 @@ std::string place_text(const Point& point) {
 }
 
 /// Share of a segment's length that is `mm` long.
-double share_of(double mm, const Segment& segment) { return mm / segment.length_mm; }
+double share_of(double mm, const Segment& segment) {
+    return mm / segment.length_mm;
+}
 
 }  // namespace
 
@@ -40,7 +43,8 @@ bool Coverage::is_next_whole(const Act& bead, const Precision& precision) const 
     if (segment.covered != bare || bead.is_arc != (segment.arc >= 0)) return false;
     // Written alike; a cut next to an end is another matter.
     const double slack = same_place * precision.xy_mm;
-    if (!is_near(bead.to, segment.to, slack) || !is_near(bead.from, layer_.start_of(next_), slack)) {
+    if (!is_near(bead.to, segment.to, slack) ||
+        !is_near(bead.from, layer_.start_of(next_), slack)) {
         return false;
     }
     return segment.arc < 0 || fit_arc(next_, bead, precision.xy_mm).lies_on;
@@ -95,14 +99,14 @@ Match Coverage::search(const Act& bead, const Precision& precision, bool& twice)
         index_.build(layer_);
         indexed_ = true;
     }
-    const Point middle = bead.is_arc ? bead.arc.at(0.5, bead.from.z, bead.to.z)
-                                     : between(bead.from, bead.to, 0.5);
+    const Point middle =
+        bead.is_arc ? bead.arc.at(0.5, bead.from.z, bead.to.z) : between(bead.from, bead.to, 0.5);
     index_.near(middle.x, middle.y, consider);
     return best;
 }
 
-/// Where several segments could be meant (beads printed over each other), the likelier one: in this span,
-/// with the same begin or end, with the same filament for its length.
+/// Where several segments could be meant (beads printed over each other), the likelier one: in this
+/// span, with the same begin or end, with the same filament for its length.
 int Coverage::rank(std::uint32_t index, const Fit& fit, const Act& bead, double slack) const {
     const Segment& segment = layer_.segments[index];
     const bool here = index >= span_first_ && index < span_last_;
@@ -113,7 +117,8 @@ int Coverage::rank(std::uint32_t index, const Fit& fit, const Act& bead, double 
     return (here ? 8 : 0) + (begins ? 2 : 0) + (ends ? 2 : 0) + (same_feed ? 1 : 0);
 }
 
-Coverage::Fit Coverage::fit(std::uint32_t index, const Act& bead, const Precision& precision) const {
+Coverage::Fit Coverage::fit(std::uint32_t index, const Act& bead,
+                            const Precision& precision) const {
     const Segment& segment = layer_.segments[index];
     if (bead.is_arc != (segment.arc >= 0)) return {};
     const Fit found = bead.is_arc ? fit_arc(index, bead, precision.xy_mm)
@@ -134,8 +139,12 @@ Coverage::Fit Coverage::fit_line(std::uint32_t index, const Act& bead, double sl
     const double dx = to.x - from.x, dy = to.y - from.y;
     const double square = dx * dx + dy * dy;
     const double length = std::sqrt(square);
-    const auto along = [&](const Point& p) { return ((p.x - from.x) * dx + (p.y - from.y) * dy) / square; };
-    const auto away = [&](const Point& p) { return std::abs((p.x - from.x) * dy - (p.y - from.y) * dx) / length; };
+    const auto along = [&](const Point& p) {
+        return ((p.x - from.x) * dx + (p.y - from.y) * dy) / square;
+    };
+    const auto away = [&](const Point& p) {
+        return std::abs((p.x - from.x) * dy - (p.y - from.y) * dx) / length;
+    };
     if (away(bead.from) > slack_mm || away(bead.to) > slack_mm) return {};
     const double a = along(bead.from), b = along(bead.to);
     const double slack = slack_mm / length;
@@ -145,8 +154,8 @@ Coverage::Fit Coverage::fit_line(std::uint32_t index, const Act& bead, double sl
     return {true, std::clamp(a, 0.0, 1.0), std::clamp(std::max(a, b), 0.0, 1.0)};
 }
 
-/// On the same circle, turning the same way, within the sweep. Centres that are written rounded beside
-/// rounded ends are off by up to three units of the last decimal.
+/// On the same circle, turning the same way, within the sweep. Centres that are written rounded
+/// beside rounded ends are off by up to three units of the last decimal.
 Coverage::Fit Coverage::fit_arc(std::uint32_t index, const Act& bead, double slack_mm) const {
     const Arc& arc = layer_.arcs[static_cast<std::size_t>(layer_.segments[index].arc)];
     const double slack = 3 * slack_mm;
@@ -214,7 +223,8 @@ void Coverage::settle(const Precision& precision, std::uint64_t output_line) {
         const double missing = uncovered_share(segment, slack);
         // What is too short for a unit of E comes out as a travel.
         if (missing * segment.e_mm <= precision.e_mm) continue;
-        ledger_.fail(Invariant::same_beads, missing * segment.length_mm, {segment.line, output_line},
+        ledger_.fail(Invariant::same_beads, missing * segment.length_mm,
+                     {segment.line, output_line},
                      "is not extruded: bead of the input to " + place_text(segment.to));
     }
 }

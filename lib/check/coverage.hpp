@@ -18,9 +18,9 @@ struct Match {
     bool elsewhere = false;  ///< on the other side of a line that nothing may move across
 };
 
-/// Keeps account of which input segments of one layer the output has extruded, and finds the one that a
-/// bead of the output lies on. Beads mostly come in the order of the input: what follows the last match
-/// is tried first.
+/// Keeps account of which input segments of one layer the output has extruded, and finds the one
+/// that a bead of the output lies on. Beads mostly come in the order of the input: what follows the
+/// last match is tried first.
 class Coverage {
   public:
     Coverage(Layer& layer, Ledger& ledger) : layer_(layer), ledger_(ledger) {}
@@ -58,7 +58,8 @@ class Coverage {
     [[nodiscard]] Fit fit_line(std::uint32_t index, const Act& bead, double slack_mm) const;
     [[nodiscard]] Fit fit_arc(std::uint32_t index, const Act& bead, double slack_mm) const;
     [[nodiscard]] bool is_free(const Segment& segment, double from, double to, double slack) const;
-    [[nodiscard]] int rank(std::uint32_t index, const Fit& fit, const Act& bead, double slack) const;
+    [[nodiscard]] int rank(std::uint32_t index, const Fit& fit, const Act& bead,
+                           double slack) const;
     [[nodiscard]] double uncovered_share(const Segment& segment, double slack) const;
     Match search(const Act& bead, const Precision& precision, bool& twice);
     void cover(const Match& match);

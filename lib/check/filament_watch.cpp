@@ -54,8 +54,8 @@ void FilamentWatch::piece(const Stroke& stroke, bool at_start, const Act& act,
     if (drawn.by_machine && !(at_start && stroke.machine_retracted)) {
         ledger_.fail(Invariant::balanced, 0.0, lines, "extrudes after G10 without G11");
     }
-    if (primed_at_ && std::hypot(primed_at_->x - act.from.x, primed_at_->y - act.from.y) >
-                          2 * precision.xy_mm) {
+    if (primed_at_ &&
+        std::hypot(primed_at_->x - act.from.x, primed_at_->y - act.from.y) > 2 * precision.xy_mm) {
         ledger_.fail(Invariant::same_beads, distance_xy(*primed_at_, act.from), lines,
                      "the prime before it does not lie at its start");
     }
@@ -63,7 +63,8 @@ void FilamentWatch::piece(const Stroke& stroke, bool at_start, const Act& act,
 }
 
 void FilamentWatch::prime_begins(const Point& at, std::uint64_t output_line) {
-    if (priming_) ledger_.fail(Invariant::same_beads, 0.0, {0, output_line}, "a prime within a prime");
+    if (priming_)
+        ledger_.fail(Invariant::same_beads, 0.0, {0, output_line}, "a prime within a prime");
     priming_ = true;
     primed_mm_ = 0.0;
     prime_at_ = at;
@@ -84,7 +85,8 @@ void FilamentWatch::prime_ends(const Precision& precision, std::uint64_t output_
         primed_at_ = prime_at_;
         return;
     }
-    const double off_mm = std::hypot(prime_at_.x - tool->prime->x_mm, prime_at_.y - tool->prime->y_mm);
+    const double off_mm =
+        std::hypot(prime_at_.x - tool->prime->x_mm, prime_at_.y - tool->prime->y_mm);
     if (off_mm <= 2 * precision.xy_mm) return;
     ledger_.fail(Invariant::same_beads, off_mm, {0, output_line}, "primes beside its spot");
 }

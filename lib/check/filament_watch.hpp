@@ -10,8 +10,8 @@
 
 namespace durograde::check {
 
-/// Balanced: nothing is extruded while retracted, and no more is restarted than was drawn back. What is fed
-/// beyond that is a declared prime (see same beads), or the input did it too.
+/// Balanced: nothing is extruded while retracted, and no more is restarted than was drawn back.
+/// What is fed beyond that is a declared prime (see same beads), or the input did it too.
 class FilamentWatch {
   public:
     /// All arguments must outlive the watch. `layer` is filled anew from time to time.
@@ -37,7 +37,9 @@ class FilamentWatch {
     [[nodiscard]] bool is_priming() const noexcept { return priming_; }
     void finish(std::uint64_t output_line);
 
-    [[nodiscard]] const Retractions::Drawn& drawn() const noexcept { return retractions_.current(); }
+    [[nodiscard]] const Retractions::Drawn& drawn() const noexcept {
+        return retractions_.current();
+    }
 
   private:
     /// Sums of two or three written numbers, and what a cut next to a bead's end leaves of it.

@@ -107,7 +107,8 @@ FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     BeadReader reader(plan, fd, name);
     {
         Painter painter(look.footprint, plan.machine.filament_area_mm2());
-        Relay<std::vector<Bead>> batches([&](std::vector<Bead>& beads) { return reader.fill(beads); });
+        Relay<std::vector<Bead>> batches(
+            [&](std::vector<Bead>& beads) { return reader.fill(beads); });
         while (const std::vector<Bead>* beads = batches.next()) {
             for (const Bead& bead : *beads) painter.paint(bead);
         }

@@ -15,8 +15,8 @@ struct FirstLook {
     Decimals decimals;
 };
 
-/// Reads all of the input. Throws Failure (Exit::bad_input) where a line cannot be read, or where a place
-/// of the plan has no part, or shares one.
+/// Reads all of the input. Throws Failure (Exit::bad_input) where a line cannot be read, or where a
+/// place of the plan has no part, or shares one.
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name);
 
 }  // namespace durograde::check

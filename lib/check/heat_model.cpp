@@ -13,8 +13,8 @@ double final_c(const plan::Heater& heater) {
     return heater.loss_per_s > 0 ? heater.ambient_c + heater.rise_k_s / heater.loss_per_s : never_s;
 }
 
-/// dT/dt = rise·u − loss·(T − ambient) over `seconds`: full power below the set-point, none above it,
-/// and what holds it once it is met.
+/// dT/dt = rise·u − loss·(T − ambient) over `seconds`: full power below the set-point, none above
+/// it, and what holds it once it is met.
 double after(const plan::Heater& heater, double celsius, double set_c, double seconds) {
     const bool heats = celsius < set_c;
     const double decay = std::exp(-heater.loss_per_s * seconds);

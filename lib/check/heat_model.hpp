@@ -7,11 +7,12 @@
 
 namespace durograde::check {
 
-/// Where the set-points of the output leave the tools' temperatures. Time is known between two bounds, and
-/// so is each temperature.
+/// Where the set-points of the output leave the tools' temperatures. Time is known between two
+/// bounds, and so is each temperature.
 class HeatModel {
   public:
-    /// Both must outlive the model. Every tool starts at its ambient temperature, with no set-point.
+    /// Both must outlive the model. Every tool starts at its ambient temperature, with no
+    /// set-point.
     HeatModel(const plan::Plan& plan, const Clock& clock);
 
     struct Tool {
@@ -19,12 +20,13 @@ class HeatModel {
         bool given = false;                ///< a set-point was given
         bool reached = false;              ///< waited for since the set-point was given
         double set_c = 0.0;
-        double short_c = 25.0, long_c = 25.0;  ///< by the shortest and the longest time it can have been
+        double short_c = 25.0,
+               long_c = 25.0;  ///< by the shortest and the longest time it can have been
     };
 
     void set(int tool, double celsius);
-    /// The output waits until the tool is at its set-point; -1: every tool. Returns the longest that this
-    /// may take, s.
+    /// The output waits until the tool is at its set-point; -1: every tool. Returns the longest
+    /// that this may take, s.
     double wait(int tool);
 
     /// The tool as it stands now.
@@ -35,8 +37,8 @@ class HeatModel {
         return found == tools_.end() ? 0.0 : found->second.set_c;
     }
 
-    /// Seconds at full power up to its set-point from standby, or from the coolest that the tool may be now
-    /// where that is cooler; a very long time where it never gets there.
+    /// Seconds at full power up to its set-point from standby, or from the coolest that the tool
+    /// may be now where that is cooler; a very long time where it never gets there.
     double heating_s(int tool);
 
   private:

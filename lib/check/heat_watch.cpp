@@ -8,7 +8,9 @@ namespace {
 
 constexpr double written_k = 0.0006;  // temperatures are written with three decimals
 
-std::string tool_text(int number) { return "tool " + std::to_string(number); }
+std::string tool_text(int number) {
+    return "tool " + std::to_string(number);
+}
 
 /// Whole degrees and tenths, for messages.
 std::string celsius_text(double celsius) {
@@ -72,7 +74,8 @@ void HeatWatch::begin_idle(int number, std::uint64_t line) {
     idle_[number] = idle;
 }
 
-/// An idle tool may stand hot for the time that the plan allows; before it is used, `heating_s` longer.
+/// An idle tool may stand hot for the time that the plan allows; before it is used, `heating_s`
+/// longer.
 void HeatWatch::end_hot(int number, const Idle& idle, double heating_s, std::uint64_t line) {
     if (!watches_idle()) return;
     const double hot_s = clock_.least_s() - idle.hot_since_s - heating_s;
@@ -122,8 +125,8 @@ void HeatWatch::extrude(const Target& target, Lines lines) {
                                 celsius_text(target.celsius));
     }
     if (tool.set_c < plan_.machine.coldest_extrusion_c) {
-        return ledger_.fail(Invariant::right_heat, plan_.machine.coldest_extrusion_c - tool.set_c, lines,
-                            tool_text(tool_) + " extrudes below the coldest allowed");
+        return ledger_.fail(Invariant::right_heat, plan_.machine.coldest_extrusion_c - tool.set_c,
+                            lines, tool_text(tool_) + " extrudes below the coldest allowed");
     }
     // How the input got its own tools hot is the input's affair.
     if (!target.keeps) check_temperature(tool, lines);
@@ -134,7 +137,8 @@ void HeatWatch::prime(std::uint64_t output_line) {
     if (tool.plan == nullptr) return;
     if (tool.set_c < plan_.machine.coldest_extrusion_c) {
         return ledger_.fail(Invariant::right_heat, plan_.machine.coldest_extrusion_c - tool.set_c,
-                            {0, output_line}, tool_text(tool_) + " is primed below the coldest allowed");
+                            {0, output_line},
+                            tool_text(tool_) + " is primed below the coldest allowed");
     }
     check_temperature(tool, {0, output_line});
 }
@@ -142,7 +146,8 @@ void HeatWatch::prime(std::uint64_t output_line) {
 /// Neither waited for, nor within the tolerance by whatever time it can have been.
 void HeatWatch::check_temperature(const HeatModel::Tool& tool, Lines lines) {
     if (tool.reached || tool.plan == nullptr) return;
-    // With the true time between its bounds, a temperature that passes the set-point lies between theirs.
+    // With the true time between its bounds, a temperature that passes the set-point lies between
+    // theirs.
     const double below_k = tool.set_c - std::max(tool.short_c, tool.long_c);
     const double above_k = std::min(tool.short_c, tool.long_c) - tool.set_c;
     const double off_k = std::max({0.0, below_k, above_k});

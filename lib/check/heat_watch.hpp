@@ -41,7 +41,7 @@ class HeatWatch {
         double heating_s = 0.0;    ///< that the hot stretch may take to get hot
         double off_s = never_s;    ///< when it was first set off
         bool hot = false;
-        std::uint64_t line = 0;    ///< where it was put away, or set
+        std::uint64_t line = 0;  ///< where it was put away, or set
     };
     static constexpr double never_s = 1e30;
 

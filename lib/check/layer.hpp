@@ -40,12 +40,12 @@ struct Stroke {
     double celsius = 0.0;  ///< set-point of its tool, 0 where none was given
     double fan_duty = 0.0;
     bool fan_named = false;
-    bool draws_back = false;      ///< the way to it was retracted
-    bool continues = false;       ///< its begin lies in the chunk before
-    bool broken_off = false;      ///< its end lies in the next chunk
+    bool draws_back = false;  ///< the way to it was retracted
+    bool continues = false;   ///< its begin lies in the chunk before
+    bool broken_off = false;  ///< its end lies in the next chunk
     int label = -1;
-    std::uint64_t settings = 0;   ///< mark
-    double retracted_mm = 0.0;    ///< still, at its start
+    std::uint64_t settings = 0;  ///< mark
+    double retracted_mm = 0.0;   ///< still, at its start
     bool machine_retracted = false;
 };
 
@@ -60,8 +60,9 @@ struct Standing {
     std::uint64_t settings = 0;
 
     static Standing of(const State& state) {
-        return {state.at,       state.known,     state.frame, state.e_count,        state.feed_mm_min,
-                state.fan_duty, state.fan_named, state.label, state.settings.mark()};
+        return {state.at,        state.known,       state.frame,
+                state.e_count,   state.feed_mm_min, state.fan_duty,
+                state.fan_named, state.label,       state.settings.mark()};
     }
 };
 
@@ -73,8 +74,8 @@ struct Pin {
     Standing standing;
 };
 
-/// The beads of one layer of the input, in order, with the pins between and after them. A rising path
-/// without end, such as a spiral, comes in chunks.
+/// The beads of one layer of the input, in order, with the pins between and after them. A rising
+/// path without end, such as a spiral, comes in chunks.
 struct Layer {
     std::vector<Segment> segments;
     std::vector<Arc> arcs;

@@ -14,12 +14,13 @@ constexpr std::size_t chunk_segments = std::size_t{1} << 16;
 }  // namespace
 
 void refuse(const Reader& reader) {
-    throw Failure(Exit::bad_input,
-                  Diagnostic{.code = "unreadable-line",
-                             .text = reader.act().fault,
-                             .mend = "slice the program again, or correct the line",
-                             .place = {reader.name(), reader.raw().number, reader.act().fault_column},
-                             .source_line = std::string(reader.raw().text.substr(0, 4096))});
+    throw Failure(
+        Exit::bad_input,
+        Diagnostic{.code = "unreadable-line",
+                   .text = reader.act().fault,
+                   .mend = "slice the program again, or correct the line",
+                   .place = {reader.name(), reader.raw().number, reader.act().fault_column},
+                   .source_line = std::string(reader.raw().text.substr(0, 4096))});
 }
 
 bool LayerReader::fetch() {
@@ -42,7 +43,9 @@ bool LayerReader::next(Layer& layer) {
     }
     if (!pending_ && !ended_) {
         ended_ = any = true;
-        layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()), {}, reader_.raw().number,
+        layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()),
+                              {},
+                              reader_.raw().number,
                               Standing::of(reader_.state())});
     }
     const bool mid_path = pending_ && in_stroke_ && !layer.strokes.empty();
@@ -63,6 +66,8 @@ void LayerReader::take(Layer& layer) {
     if (act.kind == Kind::bead) return take_bead(layer);
     if (act.kind == Kind::progress) return;
     in_stroke_ = false;
+    if (reader_.state().firsts() > firsts_) pin_passed_ = true;
+    firsts_ = reader_.state().firsts();
     if (act.kind == Kind::pin) {
         pin_passed_ = true;
         layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()),

@@ -6,14 +6,14 @@
 
 namespace durograde::check {
 
-/// Cuts the input into layers: a stroke that begins at another height than the last bead ended at begins
-/// a layer.
+/// Cuts the input into layers: a stroke that begins at another height than the last bead ended at
+/// begins a layer.
 class LayerReader {
   public:
     explicit LayerReader(Reader& reader) : reader_(reader) {}
 
-    /// Fills `layer` anew; parts and runs are left to others. False where nothing is left. Throws Failure
-    /// (Exit::bad_input) where a line cannot be read.
+    /// Fills `layer` anew; parts and runs are left to others. False where nothing is left. Throws
+    /// Failure (Exit::bad_input) where a line cannot be read.
     bool next(Layer& layer);
 
   private:
@@ -32,6 +32,7 @@ class LayerReader {
     bool pin_passed_ = false;  ///< since the last bead
     double last_z_mm_ = 0.0, layer_z_mm_ = 0.0;
     long number_ = -1;
+    std::size_t firsts_ = 0;  ///< see State
 };
 
 /// Throws what `reader` cannot read as a failure of the input.

@@ -49,7 +49,8 @@ void LineWatch::report(const Reader& reader) {
 /// Numbers go up by one, except where M110 sets the count.
 void LineWatch::check_number(const Reader& reader) {
     const grammar::Line& line = reader.line();
-    const bool sets = line.word_count > 0 && line.words[0].letter == 'M' && line.words[0].is_whole(110);
+    const bool sets =
+        line.word_count > 0 && line.words[0].letter == 'M' && line.words[0].is_whole(110);
     if (number_ && !sets && line.number != *number_ + 1) {
         ledger_.fail(Invariant::in_reach, 0.0, {0, reader.raw().number},
                      "line number " + std::to_string(line.number) + " in place of " +

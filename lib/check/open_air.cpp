@@ -67,8 +67,8 @@ bool OpenAir::is_covered(double x, double y, double reach_mm) const {
     return room_mm(x, y, reach_mm) < reach_mm;
 }
 
-/// Least distance to a bead's centre line, or `most_mm` where that is farther. The middle of a cell stands
-/// for all of it: what that may be wrong by is taken off.
+/// Least distance to a bead's centre line, or `most_mm` where that is farther. The middle of a cell
+/// stands for all of it: what that may be wrong by is taken off.
 double OpenAir::room_mm(double x, double y, double most_mm) const {
     const double doubt_mm = cell_mm_ * 1.42;
     const auto reach = static_cast<long>((most_mm + doubt_mm) / cell_mm_) + 1;
@@ -105,7 +105,8 @@ double OpenAir::longest_mm(std::span<const Point> points) {
     double longest = 0.0;
     for (std::size_t first = 0; first < samples_.size();) {
         std::size_t last = first;
-        while (last < samples_.size() && !is_covered(samples_[last].x, samples_[last].y, bead_mm_ / 2)) {
+        while (last < samples_.size() &&
+               !is_covered(samples_[last].x, samples_[last].y, bead_mm_ / 2)) {
             ++last;
         }
         const double stretch = static_cast<double>(last - first) * step_mm_;
@@ -115,8 +116,8 @@ double OpenAir::longest_mm(std::span<const Point> points) {
     return longest;
 }
 
-/// A stretch that leaves and meets beads of the same part is open only where there is room for three
-/// beads beside each other.
+/// A stretch that leaves and meets beads of the same part is open only where there is room for
+/// three beads beside each other.
 double OpenAir::inside_one_part_mm(std::size_t first, std::size_t last) {
     const double whole = static_cast<double>(last - first) * step_mm_;
     const Point& from = samples_[first > 0 ? first - 1 : 0];

@@ -9,8 +9,8 @@
 
 namespace durograde::check {
 
-/// How much open air a way crosses above the beads of one layer, never more than there is: where the grid
-/// leaves a doubt, a place counts as covered.
+/// How much open air a way crosses above the beads of one layer, never more than there is: where
+/// the grid leaves a doubt, a place counts as covered.
 class OpenAir {
   public:
     /// Memory for the whole bed is taken once. `footprint` tells parts apart and must outlive this.
@@ -19,8 +19,8 @@ class OpenAir {
     /// Paints the beads of `layer` anew.
     void paint(const Layer& layer);
 
-    /// The longest single stretch of the way along `points` that lies over no bead, in mm. Inside one part,
-    /// gaps narrower than three beads are no open air.
+    /// The longest single stretch of the way along `points` that lies over no bead, in mm. Inside
+    /// one part, gaps narrower than three beads are no open air.
     double longest_mm(std::span<const Point> points);
 
   private:

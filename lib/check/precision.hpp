@@ -17,19 +17,28 @@ struct Decimals {
             const int decimals = line.words[i].decimals;
             switch (line.words[i].letter) {
                 case 'X':
-                case 'Y': xy = std::max(xy, decimals); break;
-                case 'Z': z = std::max(z, decimals); break;
-                case 'E': e = std::max(e, decimals); break;
-                case 'F': f = std::max(f, decimals); break;
-                default: break;
+                case 'Y':
+                    xy = std::max(xy, decimals);
+                    break;
+                case 'Z':
+                    z = std::max(z, decimals);
+                    break;
+                case 'E':
+                    e = std::max(e, decimals);
+                    break;
+                case 'F':
+                    f = std::max(f, decimals);
+                    break;
+                default:
+                    break;
             }
         }
     }
 };
 
-/// One unit of the last decimal that new numbers are written with, in mm: what rounding may move. The
-/// input's own decimals, within what the plan's format promises (at least 3 in mm, 4 in inches; E two
-/// more).
+/// One unit of the last decimal that new numbers are written with, in mm: what rounding may move.
+/// The input's own decimals, within what the plan's format promises (at least 3 in mm, 4 in inches;
+/// E two more).
 struct Precision {
     double xy_mm = 1e-3, z_mm = 1e-3, e_mm = 1e-5, feed_mm_min = 1.0;
 

@@ -10,8 +10,8 @@
 
 namespace durograde::check {
 
-/// Reads a program line by line and says what each line does. It never throws for what a line says: what
-/// cannot be read is an act of its own kind.
+/// Reads a program line by line and says what each line does. It never throws for what a line says:
+/// what cannot be read is an act of its own kind.
 class Reader {
   public:
     /// Reads `fd` from its beginning. `plan` must outlive the reader.
@@ -35,6 +35,8 @@ class Reader {
 
   private:
     void interpret();
+    void malformed();
+    [[nodiscard]] bool goes_on_moving(const grammar::Word& first) const;
     [[nodiscard]] bool has_right_checksum() const;
     [[nodiscard]] bool is_setting(const grammar::Word& word) const;
     [[nodiscard]] bool is_tool(const grammar::Word& word) const;
@@ -45,10 +47,13 @@ class Reader {
     void g_words();
     void move(int motion);
     bool read_words();
+    void read_filament(const grammar::Word& word);
+    void settle_move(int motion);
+
+    // reader_arcs.cpp
     bool read_arc(bool clockwise);
     bool center_from_radius(const grammar::Word& r, bool clockwise);
     bool sweep(bool clockwise);
-    void settle_move(int motion);
 
     // reader_commands.cpp: the rest
     void other_g(int code, std::uint32_t count);
@@ -56,6 +61,7 @@ class Reader {
     void retraction(int code);
     void forget_axes(int code);
     void m_word();
+    void wait_for_all();
     void heat(bool waits);
     void fan(int code);
     void volumetric();

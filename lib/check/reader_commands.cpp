@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -11,7 +12,8 @@ using grammar::Word;
 
 int code_in_tenths(const Word& word) {
     if (word.value != Value::number || word.mantissa < 0) return -1;
-    if (word.decimals == 0) return word.mantissa < 100'000 ? static_cast<int>(word.mantissa) * 10 : -1;
+    if (word.decimals == 0)
+        return word.mantissa < 100'000 ? static_cast<int>(word.mantissa) * 10 : -1;
     const double tenths = word.number() * 10.0;
     const double whole = std::round(tenths);
     return std::abs(tenths - whole) < 1e-6 && whole < 1e6 ? static_cast<int>(whole) : -1;
@@ -31,7 +33,8 @@ void Reader::other_g(int code, std::uint32_t count) {
     if (s != nullptr) number(*s, act_.dwell_s);
 }
 
-/// A command that is not understood may have moved the axes that it names; homing without axes, all.
+/// A command that is not understood may have moved the axes that it names; homing without axes,
+/// all.
 void Reader::forget_axes(int code) {
     bool named = false;
     for (std::uint32_t i = 0; i < line_.word_count; ++i) {
@@ -47,8 +50,8 @@ void Reader::forget_axes(int code) {
 void Reader::registers() {
     const std::array<double, 3> at = {state_.at.x, state_.at.y, state_.at.z};
     std::array<double, 3> origin = state_.origin;
-    const bool axes = line_.find('X') != nullptr || line_.find('Y') != nullptr ||
-                      line_.find('Z') != nullptr;
+    const bool axes =
+        line_.find('X') != nullptr || line_.find('Y') != nullptr || line_.find('Z') != nullptr;
     const Word* e = line_.find('E');
     const bool all = !axes && e == nullptr;
     double count = 0.0;
@@ -92,28 +95,33 @@ void Reader::m_word() {
             state_.frame.e_relative = code == 830;
             act_.kind = Kind::frame;
             return;
-        case 1040: return heat(false);
-        case 1090: return heat(true);
+        case 1040:
+            return heat(false);
+        case 1090:
+            return heat(true);
         case 1160:
-            act_.kind = Kind::heat;
-            act_.waits = true;
-            act_.sets = false;
-            act_.tool = -1;
-            return;
+            return wait_for_all();
         case 1060:
-        case 1070: return fan(code);
-        case 2000: return volumetric();
-        case 1400:
-        case 2010:
-        case 2030:
-        case 2040:
-        case 2050:
-        case 2200:
-        case 2210: return setting();
-        case 4860: return label();
-        case 730: act_.kind = Kind::progress; return;
-        default: return;
+        case 1070:
+            return fan(code);
+        case 2000:
+            return volumetric();
+        case 4860:
+            return label();
+        case 730:
+            act_.kind = Kind::progress;
+            return;
+        default:
+            break;
     }
+    constexpr std::array<int, 7> only_set = {1400, 2010, 2030, 2040, 2050, 2200, 2210};
+    if (std::find(only_set.begin(), only_set.end(), code) != only_set.end()) setting();
+}
+
+void Reader::wait_for_all() {
+    act_.kind = Kind::heat;
+    act_.waits = true;
+    act_.tool = -1;
 }
 
 void Reader::heat(bool waits) {

@@ -16,8 +16,8 @@ class Retractions {
         [[nodiscard]] bool any() const { return mm > rounding_mm || by_machine; }
     };
 
-    /// Takes a wipe, a filament move or a bead of the tool in use into account. Returns what was fed
-    /// beyond what had been drawn back, of filament moves.
+    /// Takes a wipe, a filament move or a bead of the tool in use into account. Returns what was
+    /// fed beyond what had been drawn back, of filament moves.
     double apply(const Act& act) {
         if (act.kind == Kind::bead) {
             current_->mm = 0.0;
@@ -38,7 +38,8 @@ class Retractions {
     [[nodiscard]] const Drawn& current() const noexcept { return *current_; }
 
   private:
-    static constexpr double rounding_mm = 1e-6;  // sums of written numbers; far below any decimal of E
+    static constexpr double rounding_mm =
+        1e-6;  // sums of written numbers; far below any decimal of E
     std::map<int, Drawn> by_tool_;
     Drawn* current_ = &by_tool_[0];
 };

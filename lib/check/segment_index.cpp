@@ -64,8 +64,7 @@ void SegmentIndex::add_line(std::uint32_t segment, const Point& from, const Poin
             const double slope = (high.x - low.x) / rise;
             const double bottom = low_y_ + static_cast<double>(row) * cell_mm - reach_mm - low.y;
             const double a = low.x + slope * std::clamp(bottom, 0.0, rise);
-            const double b =
-                low.x + slope * std::clamp(bottom + cell_mm + 2 * reach_mm, 0.0, rise);
+            const double b = low.x + slope * std::clamp(bottom + cell_mm + 2 * reach_mm, 0.0, rise);
             left = std::min(a, b);
             right = std::max(a, b);
         }

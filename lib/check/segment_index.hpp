@@ -13,8 +13,8 @@ class SegmentIndex {
     /// Memory is reused from layer to layer.
     void build(const Layer& layer);
 
-    /// Calls `take` with every segment that passes within `reach_mm` (given to `build` by the grid's
-    /// margin) of the point, and some more, the later ones first.
+    /// Calls `take` with every segment that passes within `reach_mm` (given to `build` by the
+    /// grid's margin) of the point, and some more, the later ones first.
     template <typename Take>
     void near(double x, double y, Take take) const {
         if (columns_ == 0) return;

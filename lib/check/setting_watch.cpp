@@ -9,9 +9,10 @@ void SettingWatch::fail(Lines lines, const char* what) {
     ledger_.fail(Invariant::settings_kept, 1.0, lines, what);
 }
 
-/// A duty of 0 stays 0, any other is brought within what the tool may have; the input's own lines before
-/// the first graded bead stand as they are.
-bool SettingWatch::is_right_fan(double asked, bool named, double duty, int tool, bool graded) const {
+/// A duty of 0 stays 0, any other is brought within what the tool may have; the input's own lines
+/// before the first graded bead stand as they are.
+bool SettingWatch::is_right_fan(double asked, bool named, double duty, int tool,
+                                bool graded) const {
     if (!named && duty <= 0.0) return true;
     if (fan_stale_ && graded) return false;
     const double written = 0.0006 / plan_.machine.read.fan_full;  // S has three decimals
@@ -28,7 +29,8 @@ void SettingWatch::piece(const Stroke& stroke, const State& state, bool graded, 
         fail(lines, "is printed with another fan duty");
     }
     if (stroke.settings != state.settings.mark()) {
-        fail(lines, "is printed with other accelerations, limits, overrides or settings of the plan");
+        fail(lines,
+             "is printed with other accelerations, limits, overrides or settings of the plan");
     }
     if (stroke.label != state.label) fail(lines, "is printed under another object label");
 }

@@ -1,14 +1,14 @@
 #pragma once
 
-#include "check/ledger.hpp"
 #include "check/layer.hpp"
+#include "check/ledger.hpp"
 #include "check/precision.hpp"
 #include "plan/plan.hpp"
 
 namespace durograde::check {
 
-/// Settings kept: fan, accelerations, overrides and labels of beads, and what the output stands at beside
-/// lines that nothing may move across.
+/// Settings kept: fan, accelerations, overrides and labels of beads, and what the output stands at
+/// beside lines that nothing may move across.
 class SettingWatch {
   public:
     /// All arguments must outlive the watch.
@@ -26,7 +26,8 @@ class SettingWatch {
              std::uint64_t output_line);
 
   private:
-    [[nodiscard]] bool is_right_fan(double asked, bool named, double duty, int tool, bool graded) const;
+    [[nodiscard]] bool is_right_fan(double asked, bool named, double duty, int tool,
+                                    bool graded) const;
     void fail(Lines lines, const char* what);
 
     const plan::Plan& plan_;

@@ -1,11 +1,13 @@
 #include "check/settings.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace durograde::check {
 namespace {
 
-/// Finaliser of splitmix64 (Steele, Lea, Flood, Fast splittable pseudorandom number generators, 2014).
+/// Finaliser of splitmix64 (Steele, Lea, Flood, Fast splittable pseudorandom number generators,
+/// 2014).
 std::uint64_t mixed(std::uint64_t value) {
     value = (value ^ (value >> 30)) * 0xBF58476D1CE4E5B9ULL;
     value = (value ^ (value >> 27)) * 0x94D049BB133111EBULL;
@@ -13,8 +15,7 @@ std::uint64_t mixed(std::uint64_t value) {
 }
 
 std::uint64_t mark_of(std::uint64_t family, char letter, std::uint64_t value) {
-    return mixed(mixed((family << 8 | static_cast<std::uint8_t>(letter)) +
-                       0x9E3779B97F4A7C15ULL) +
+    return mixed(mixed((family << 8 | static_cast<std::uint8_t>(letter)) + 0x9E3779B97F4A7C15ULL) +
                  value);
 }
 
@@ -25,7 +26,8 @@ std::uint64_t value_of(std::string_view text, const grammar::Word& word) {
         std::int64_t mantissa = word.mantissa;
         int decimals = word.decimals;
         for (; decimals > 0 && mantissa % 10 == 0; --decimals) mantissa /= 10;
-        value = mixed(value + static_cast<std::uint64_t>(decimals)) + static_cast<std::uint64_t>(mantissa);
+        value = mixed(value + static_cast<std::uint64_t>(decimals)) +
+                static_cast<std::uint64_t>(mantissa);
     } else if (word.value == grammar::Value::text) {
         for (const char byte : text.substr(word.begin, word.end - word.begin)) {
             value = mixed(value + static_cast<std::uint8_t>(byte));
@@ -35,11 +37,12 @@ std::uint64_t value_of(std::string_view text, const grammar::Word& word) {
 }
 
 std::uint32_t code_of(const grammar::Word& word) {
-    return static_cast<std::uint32_t>(word.number() * 10.0 + 0.5);
+    return static_cast<std::uint32_t>(std::lround(word.number() * 10.0));
 }
 
 std::uint64_t family_of(char letter, std::uint32_t code, std::uint32_t index) {
-    return std::uint64_t{code} << 17 | std::uint64_t{static_cast<std::uint8_t>(letter)} << 9 | index;
+    return std::uint64_t{code} << 17 | std::uint64_t{static_cast<std::uint8_t>(letter)} << 9 |
+           index;
 }
 
 }  // namespace

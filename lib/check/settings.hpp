@@ -8,26 +8,30 @@
 
 namespace durograde::check {
 
-/// The parameters that setting commands have given so far. Two programs stand at the same settings where
-/// their marks are equal, whatever lines led there.
+/// The parameters that setting commands have given so far. Two programs stand at the same settings
+/// where their marks are equal, whatever lines led there.
 class Settings {
   public:
-    /// Takes a setting command into account. `text` is the whole line. Parameters that the line does not
-    /// give keep their values, except for commands that always say everything.
+    /// Takes a setting command into account. `text` is the whole line. Parameters that the line
+    /// does not give keep their values, except for commands that always say everything.
     void apply(std::string_view text, const grammar::Line& line);
 
-    /// Equal for equal parameters. A sum of well mixed 64-bit numbers: that two different states of one
-    /// program agree by chance is out of the question.
+    /// Equal for equal parameters. A sum of well mixed 64-bit numbers: that two different states of
+    /// one program agree by chance is out of the question.
     [[nodiscard]] std::uint64_t mark() const noexcept { return mark_; }
 
+    /// How many parameters have been given. Where it grows, what held before cannot be said again.
+    [[nodiscard]] std::size_t count() const noexcept { return parameters_.size(); }
+
     /// The number that `command` (M204: 204) last gave for `letter`, or `otherwise`.
-    [[nodiscard]] double number(std::uint32_t command, char letter, double otherwise) const noexcept;
+    [[nodiscard]] double number(std::uint32_t command, char letter,
+                                double otherwise) const noexcept;
 
   private:
     struct Parameter {
         std::uint64_t family = 0;  ///< command and, where it has one, index
         char letter = 0;
-        std::uint64_t value = 0;   ///< stands for the number or text given
+        std::uint64_t value = 0;  ///< stands for the number or text given
         double number = 0.0;
     };
     void forget(std::uint64_t family);

@@ -30,11 +30,20 @@ bool is_spelled(std::string_view text, const grammar::CommandTemplate& command, 
         const std::optional<double> number = take_number(text);
         if (!number) return false;
         switch (part.slot) {
-            case grammar::Slot::tool: said.tool = number; break;
-            case grammar::Slot::temperature: said.temperature = number; break;
-            case grammar::Slot::from: said.from = number; break;
-            case grammar::Slot::to: said.to = number; break;
-            default: break;
+            case grammar::Slot::tool:
+                said.tool = number;
+                break;
+            case grammar::Slot::temperature:
+                said.temperature = number;
+                break;
+            case grammar::Slot::from:
+                said.from = number;
+                break;
+            case grammar::Slot::to:
+                said.to = number;
+                break;
+            default:
+                break;
         }
     }
     return text.empty();

@@ -10,15 +10,15 @@
 
 namespace durograde::check {
 
-/// Knows the plan's own lines around a swap from lines of the input that nothing may move across, and
-/// sees to it that every swap has them.
+/// Knows the plan's own lines around a swap from lines of the input that nothing may move across,
+/// and sees to it that every swap has them.
 class SwapWatch {
   public:
     /// All arguments must outlive the watch.
     SwapWatch(const plan::Writes& writes, Ledger& ledger) : writes_(writes), ledger_(ledger) {}
 
-    /// The next line of the output that says anything. True where it may be one of the plan's lines: then
-    /// it is no pin unless `released` gives it back.
+    /// The next line of the output that says anything. True where it may be one of the plan's
+    /// lines: then it is no pin unless `released` gives it back.
     bool is_own(std::string_view text, bool swaps, bool is_pin, const Standing& standing,
                 std::uint64_t line);
 

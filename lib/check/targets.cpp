@@ -32,6 +32,8 @@ Target Targets::of_zone(int zone, int tool, double celsius) const {
     return filled(zones_[static_cast<std::size_t>(zone)], tool, celsius);
 }
 
-Target Targets::of_outside(int tool, double celsius) const { return filled(outside_, tool, celsius); }
+Target Targets::of_outside(int tool, double celsius) const {
+    return filled(outside_, tool, celsius);
+}
 
 }  // namespace durograde::check

@@ -17,8 +17,8 @@ double distance_to_line(const Point& p, const Point& a, const Point& b) {
 
 }  // namespace
 
-void Trail::trace(const Layer& layer, std::uint32_t first, double from, std::uint32_t last, double to,
-                  double most_mm) {
+void Trail::trace(const Layer& layer, std::uint32_t first, double from, std::uint32_t last,
+                  double to, double most_mm) {
     points_.clear();
     length_mm_ = 0.0;
     add(layer.point_on(last, to));

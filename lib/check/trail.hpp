@@ -12,7 +12,8 @@ class Trail {
     /// A way leaves the trail where it is farther than `reach_mm` from it.
     explicit Trail(double reach_mm) : reach_mm_(reach_mm) {}
 
-    /// From the share `to` of segment `last` back to the share `from` of segment `first`, at most `most_mm`.
+    /// From the share `to` of segment `last` back to the share `from` of segment `first`, at most
+    /// `most_mm`.
     void trace(const Layer& layer, std::uint32_t first, double from, std::uint32_t last, double to,
                double most_mm);
 

@@ -17,8 +17,8 @@ std::string length_text(double mm) {
 
 }  // namespace
 
-TravelWatch::TravelWatch(const plan::Plan& plan, const Layer& layer, OpenAir& open_air, double bead_mm,
-                         Ledger& ledger)
+TravelWatch::TravelWatch(const plan::Plan& plan, const Layer& layer, OpenAir& open_air,
+                         double bead_mm, Ledger& ledger)
     : plan_(plan), layer_(layer), open_air_(open_air), ledger_(ledger), trail_(bead_mm / 2) {}
 
 /// What led to the end of this layer leads on to the begin of the next one.
@@ -38,7 +38,8 @@ void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
               trail_.is_near(between(act.from, act.to, 0.5));
     if (wiping_) wiped_mm_ += length;
     const plan::Tool* current = tool();
-    const bool could_draw = current != nullptr && current->retract.has_value() && loaded_.contains(tool_);
+    const bool could_draw =
+        current != nullptr && current->retract.has_value() && loaded_.contains(tool_);
     const bool bare = could_draw && !drawn.any();
     legs_.push_back({act.from, act.to, bare});
     way_mm_ += length;
@@ -49,12 +50,15 @@ void TravelWatch::find_trail() {
     if (trail_found_) return;
     trail_found_ = true;
     const plan::Tool* current = tool();
-    wiping_ = last_ && last_->segment != before_first && current != nullptr && current->wipe.has_value();
+    wiping_ =
+        last_ && last_->segment != before_first && current != nullptr && current->wipe.has_value();
     if (!wiping_) return;
-    trail_.trace(layer_, piece_begin_, piece_from_, last_->segment, last_->to, current->wipe->length_mm);
+    trail_.trace(layer_, piece_begin_, piece_from_, last_->segment, last_->to,
+                 current->wipe->length_mm);
 }
 
-/// Wiped as far as the tool's wipe goes, or as the piece was long. Chords of arcs are a little shorter.
+/// Wiped as far as the tool's wipe goes, or as the piece was long. Chords of arcs are a little
+/// shorter.
 bool TravelWatch::is_wiped() const {
     constexpr double of_chords = 0.95, rounding_mm = 0.01;
     const plan::Tool* current = tool();
@@ -95,7 +99,8 @@ void TravelWatch::judge_swaps(Lines lines) {
         if (left == nullptr || !loaded_.contains(swap.tool)) continue;
         const bool bare = left->retract.has_value() && !swap.drawn;
         // What stands before grading begins, and what leads to a pin, is the input's own.
-        const bool wipes = left->wipe.has_value() && last_graded_ && !pin_passed_ && &swap == &swaps_[0];
+        const bool wipes =
+            left->wipe.has_value() && last_graded_ && !pin_passed_ && &swap == &swaps_[0];
         if (!bare && !(wipes && !swap.wiped)) continue;
         ledger_.fail(Invariant::protected_travels, way_mm_, {lines.input, swap.line},
                      "tool " + std::to_string(swap.tool) + " is put away without " +
@@ -116,8 +121,9 @@ void TravelWatch::judge_way(const Match& match, Lines lines) {
         ledger_.note(Invariant::protected_travels, open_mm);
     }
     if (!must_wipe(match) || is_wiped() || open_air_mm(false) <= gap_mm) return;
-    ledger_.fail(Invariant::protected_travels, open_air_mm(false), lines,
-                 "the travel to here crosses open air without the wipe of tool " + std::to_string(tool_));
+    ledger_.fail(
+        Invariant::protected_travels, open_air_mm(false), lines,
+        "the travel to here crosses open air without the wipe of tool " + std::to_string(tool_));
 }
 
 /// A way that the input took, retracted, may stand.
@@ -163,11 +169,12 @@ void TravelWatch::finish(std::uint64_t output_line) {
     const double open_mm = bare_mm_ > 0 ? open_air_mm(true) : 0.0;
     const double allowed_mm = plan_.strings.has_value() ? plan_.strings->gap_mm : 0.0;
     // Without a gap to go by, a last travel that nothing protects at all is what counts.
-    const bool fails = plan_.strings.has_value() ? open_mm > allowed_mm
-                                                 : open_mm > 0 && bare_mm_ >= way_mm_;
+    const bool fails =
+        plan_.strings.has_value() ? open_mm > allowed_mm : open_mm > 0 && bare_mm_ >= way_mm_;
     if (!fails) return;
-    ledger_.fail(Invariant::protected_travels, open_mm, {0, output_line},
-                 "the last travel crosses " + length_text(open_mm) + " of open air without a retraction");
+    ledger_.fail(
+        Invariant::protected_travels, open_mm, {0, output_line},
+        "the last travel crosses " + length_text(open_mm) + " of open air without a retraction");
 }
 
 }  // namespace durograde::check

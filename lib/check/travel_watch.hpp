@@ -12,7 +12,8 @@
 
 namespace durograde::check {
 
-/// Protected: what the output does between one bead and the next. A way is judged when its end is known.
+/// Protected: what the output does between one bead and the next. A way is judged when its end is
+/// known.
 class TravelWatch {
   public:
     /// All arguments must outlive the watch. `layer` is filled anew from time to time.

@@ -58,7 +58,8 @@ void Zoning::apply(Layer& layer) {
         find_part(layer, stroke);
         find_runs(layer, stroke);
         const bool outside = stroke.part == region::outside;
-        const bool graded = !outside || std::holds_alternative<plan::ToolNumber>(plan_.sheet.outside);
+        const bool graded =
+            !outside || std::holds_alternative<plan::ToolNumber>(plan_.sheet.outside);
         if (graded && layer.first_graded == Layer::none) layer.first_graded = stroke.first;
     }
 }
@@ -129,8 +130,8 @@ void Zoning::begin_run(Layer& layer, const Stroke& stroke, double at_mm, int zon
     layer.runs.push_back({at_mm, at_mm, target, true});
 }
 
-/// A run that is too short joins a neighbour, whose target it then has. One that is long enough keeps its
-/// own, whatever joins it; so does one that is alone.
+/// A run that is too short joins a neighbour, whose target it then has. One that is long enough
+/// keeps its own, whatever joins it; so does one that is alone.
 void Zoning::bind_runs(Layer& layer, const Stroke& stroke) const {
     if (stroke.last_run - stroke.first_run == 1 && !stroke.continues && !stroke.broken_off) return;
     for (std::uint32_t i = stroke.first_run; i < stroke.last_run; ++i) {

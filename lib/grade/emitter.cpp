@@ -7,7 +7,6 @@
 
 namespace durograde::grade {
 
-using program::Item;
 using program::Segment;
 using program::Span;
 using program::Step;
@@ -17,7 +16,7 @@ using program::Stroke;
 namespace {
 
 constexpr double mark_every_s = 0.5;
-constexpr std::uint64_t advance_every_bytes = 64 * 1024;
+constexpr std::uint64_t advance_every_bytes = 65'536;
 // Feeds that are lowered for the largest flow are rounded down to this, so that they do not change on
 // every line.
 constexpr double limited_feed_step_mm_min = 30.0;

@@ -85,6 +85,7 @@ std::string declaration(const plan::Plan& plan, const Survey& survey) {
 
 std::vector<int> tools_of(const std::vector<Visit>& visits, const Stations& stations) {
     std::vector<int> tools;
+    tools.reserve(visits.size());
     for (const Visit& visit : visits) tools.push_back(stations[visit.station].tool);
     std::sort(tools.begin(), tools.end());
     tools.erase(std::unique(tools.begin(), tools.end()), tools.end());

@@ -1,7 +1,7 @@
 #include "program/writer.hpp"
 
+#include <algorithm>
 #include <cmath>
-#include <cstring>
 #include <numbers>
 
 #include "text/number.hpp"
@@ -11,6 +11,12 @@ namespace {
 
 constexpr double same_place_mm = 1e-6;
 constexpr double same_register = 1e-7;
+/// Writes `text` at `at` and returns its end.
+char* put(char* at, std::string_view text) {
+    std::copy(text.begin(), text.end(), at);
+    return at + text.size();
+}
+
 constexpr std::size_t move_line_bytes = 256;  // seven words of at most 26 bytes each, and a line end
 
 }  // namespace
@@ -97,8 +103,7 @@ char* Writer::end_line(char* at) { return end_line(at, line_end_); }
 
 char* Writer::end_line(char* at, std::string_view ending) {
     if (ending.empty()) ending = line_end_;
-    std::memcpy(at, ending.data(), ending.size());
-    return at + ending.size();
+    return put(at, ending);
 }
 
 // --- lines --------------------------------------------------------------------------------------
@@ -110,8 +115,7 @@ void Writer::line(std::string_view text) {
 
 void Writer::travel(const Point& to, double feed_mm_min) {
     char* at = out_.room(move_line_bytes);
-    std::memcpy(at, "G1", 2);
-    at += 2;
+    at = put(at, "G1");
     if (!known_[0] || std::abs(to.x - position_.x) >= same_place_mm) {
         at = axis_word(at, 0, to.x);
     }
@@ -127,24 +131,21 @@ void Writer::travel(const Point& to, double feed_mm_min) {
 
 void Writer::lift(double z_mm, double feed_mm_min) {
     char* at = out_.room(move_line_bytes);
-    std::memcpy(at, "G1", 2);
-    at = axis_word(at + 2, 2, z_mm);
+    at = axis_word(put(at, "G1"), 2, z_mm);
     at = feed_word(at, feed_mm_min);
     out_.commit_to(end_line(at));
 }
 
 void Writer::filament(double e_mm, double feed_mm_min) {
     char* at = out_.room(move_line_bytes);
-    std::memcpy(at, "G1 E", 4);
-    at = filament_number(at + 4, e_mm);
+    at = filament_number(put(at, "G1 E"), e_mm);
     at = feed_word(at, feed_mm_min);
     out_.commit_to(end_line(at));
 }
 
 void Writer::bead(const Point& to, double e_mm, double feed_mm_min) {
     char* at = out_.room(move_line_bytes);
-    std::memcpy(at, "G1", 2);
-    at = axis_word(at + 2, 0, to.x);
+    at = axis_word(put(at, "G1"), 0, to.x);
     at = axis_word(at, 1, to.y);
     if (std::abs(to.z - position_.z) >= same_place_mm) {
         at = axis_word(at, 2, to.z);
@@ -160,8 +161,7 @@ void Writer::arc(const Point& to, const Arc& arc, double e_mm, double feed_mm_mi
     char* at = out_.room(move_line_bytes);
     const double unit = frame_.unit_mm();
     const Point start = position_;
-    std::memcpy(at, arc.sweep_rad < 0 ? "G2" : "G3", 2);
-    at = axis_word(at + 2, 0, to.x);
+    at = axis_word(put(at, arc.sweep_rad < 0 ? "G2" : "G3"), 0, to.x);
     at = axis_word(at, 1, to.y);
     if (std::abs(to.z - position_.z) >= same_place_mm) {
         at = axis_word(at, 2, to.z);
@@ -185,8 +185,7 @@ void Writer::owe(double e_mm) noexcept {
 void Writer::feed(double feed_mm_min) {
     if (feed_mm_min == feed_mm_min_ || !(feed_mm_min > 0)) return;
     char* at = out_.room(move_line_bytes);
-    std::memcpy(at, "G1", 2);
-    out_.commit_to(end_line(feed_word(at + 2, feed_mm_min)));
+    out_.commit_to(end_line(feed_word(put(at, "G1"), feed_mm_min)));
 }
 
 void Writer::restate(double feed_mm_min) {
@@ -196,8 +195,7 @@ void Writer::restate(double feed_mm_min) {
     line("G90");
     if (!frame.relative) line(e_mode);
     char* at = out_.room(move_line_bytes);
-    std::memcpy(at, "G1", 2);
-    at = axis_word(at + 2, 2, position_.z);
+    at = axis_word(put(at, "G1"), 2, position_.z);
     feed_mm_min_ = 0.0;
     out_.commit_to(end_line(feed_word(at, feed_mm_min)));
     frame_ = frame;
@@ -227,8 +225,7 @@ void Writer::change_frame(const Frame& frame, double e_register) {
 
 void Writer::set_register(double e_register) {
     char* at = out_.room(move_line_bytes);
-    std::memcpy(at, "G92 E", 5);
-    at = write_fixed(at + 5, scaled(e_register, decimals_.e), decimals_.e);
+    at = write_fixed(put(at, "G92 E"), scaled(e_register, decimals_.e), decimals_.e);
     out_.commit_to(end_line(at));
     e_register_ = e_register;
     e_owed_ = 0.0;
@@ -238,8 +235,7 @@ void Writer::copy(std::string_view text, std::string_view ending, const Point& t
                   double e_register_after, double feed_mm_min,
                   const std::array<bool, 3>& known) {
     char* at = out_.room(text.size() + ending.size() + line_end_.size());
-    std::memcpy(at, text.data(), text.size());
-    out_.commit_to(end_line(at + text.size(), ending));
+    out_.commit_to(end_line(put(at, text), ending));
     position_ = to;
     known_ = known;
     e_register_ = e_register_after;
@@ -250,10 +246,8 @@ void Writer::copy_with_filament(std::string_view text, std::string_view ending, 
                                 std::size_t e_end, const Point& to, double e_mm,
                                 double feed_mm_min) {
     char* at = out_.room(text.size() + ending.size() + line_end_.size() + 32);
-    std::memcpy(at, text.data(), e_begin);
-    at = filament_number(at + e_begin, e_mm);
-    std::memcpy(at, text.data() + e_end, text.size() - e_end);
-    at += text.size() - e_end;
+    at = filament_number(put(at, text.substr(0, e_begin)), e_mm);
+    at = put(at, text.substr(e_end));
     out_.commit_to(end_line(at, ending));
     position_ = to;
     feed_mm_min_ = feed_mm_min;
@@ -261,8 +255,7 @@ void Writer::copy_with_filament(std::string_view text, std::string_view ending, 
 
 void Writer::copy_other(std::string_view text, std::string_view ending) {
     char* at = out_.room(text.size() + ending.size() + line_end_.size());
-    std::memcpy(at, text.data(), text.size());
-    out_.commit_to(end_line(at + text.size(), ending));
+    out_.commit_to(end_line(put(at, text), ending));
 }
 
 void Writer::copy_frame(std::string_view text, std::string_view ending, const Frame& frame) {

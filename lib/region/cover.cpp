@@ -66,7 +66,7 @@ void Cover::paint(const Span& span, double bead_mm) {
             from = to;
         }
     }
-    widen(std::max(1, static_cast<int>(bead_mm / 2 / cell_mm + 0.5)));
+    widen(std::max(1, static_cast<int>(std::lround(bead_mm / 2 / cell_mm))));
 }
 
 void Cover::paint_line(const Point& from, const Point& to) {

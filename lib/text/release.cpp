@@ -36,7 +36,7 @@ std::string resolve(const std::string& path) {
         const ssize_t length = ::readlink(at.c_str(), to.data(), to.size() - 1);
         if (length < 0) return at;
         const std::string next(to.data(), static_cast<std::size_t>(length));
-        at = next.starts_with('/') ? next : folder_of(at) + "/" + next;
+        at = next.starts_with('/') ? next : folder_of(at).append("/").append(next);
     }
     throw failure(Exit::cannot_create, path, "the symbolic link leads nowhere");
 }
