@@ -20,8 +20,7 @@ void CommonOptions::add_to(CLI::App& command, bool with_plan) {
         .add_option("--set", settings,
                     "Override a value of the plan, such as heat.idle=20 or tool.0.standby=160")
         ->type_name("KEY=VALUE")
-        ->take_all()
-        ->expected(1);
+        ->allow_extra_args(false);
 }
 
 std::vector<plan::Override> CommonOptions::overrides() const {

@@ -82,8 +82,8 @@ struct State {
     Settings settings;
     std::map<int, double> set_points_c;
 
-    /// How many things have been set for the first time. A line that sets one parts what comes before it
-    /// from what comes after: the earlier value is not known.
+    /// How many things have been set for the first time. A line that sets one parts what comes
+    /// before it from what comes after: the earlier value is not known.
     [[nodiscard]] std::size_t firsts() const { return settings.count() + (fan_named ? 1 : 0); }
 
     [[nodiscard]] bool is_placed() const { return known[0] && known[1] && known[2]; }

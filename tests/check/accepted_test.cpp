@@ -23,9 +23,13 @@ void accepts(std::uint64_t first, std::uint64_t count) {
 
 }  // namespace
 
-TEST_CASE("check: outputs of generated sheets are accepted") { accepts(0, 150); }
+TEST_CASE("check: outputs of generated sheets are accepted") {
+    accepts(0, 150);
+}
 
 // A thousand sheets, two plans each: about a minute.
-TEST_CASE("check: outputs of 2,000 generated pairs are accepted", "[.][thorough]") { accepts(1000, 1000); }
+TEST_CASE("check: outputs of 2,000 generated pairs are accepted", "[.][thorough]") {
+    accepts(1000, 1000);
+}
 
 }  // namespace durograde::check_tests

@@ -1,6 +1,7 @@
 #include "two_pads.hpp"
 
-/// Same beads, right tool, right amount: a good output, and what falls when one thing in it is wrong.
+/// Same beads, right tool, right amount: a good output, and what falls when one thing in it is
+/// wrong.
 namespace durograde::check_tests {
 
 using Names = std::vector<std::string>;
@@ -10,9 +11,9 @@ TEST_CASE("check: a good output holds in all ten") {
     INFO(story(verdict));
     CHECK(verdict.held());
     REQUIRE(verdict.findings.size() == 10);
-    const Names names = {"same beads",      "right tool", "right amount", "right heat",
-                         "quiet when idle", "balanced",   "protected",    "settings kept",
-                         "in reach",        "nothing asked, nothing done"};
+    const Names names = {
+        "same beads", "right tool", "right amount",  "right heat", "quiet when idle",
+        "balanced",   "protected",  "settings kept", "in reach",   "nothing asked, nothing done"};
     for (std::size_t i = 0; i < names.size(); ++i) {
         CHECK(verdict.findings[i].name == names[i]);
         CHECK(verdict.findings[i].held);
@@ -60,14 +61,17 @@ TEST_CASE("check: a finding points at both lines and says how far") {
 TEST_CASE("check: cuts that leave a gap or overlap fall") {
     // One piece ends 0.02 mm early.
     CHECK(falls("G1 X50.014 Y55.000 E0.34953\nG1 E-1.50000 F2100\nG1 X52.014",
-                "G1 X50.034 Y55.000 E0.34883\nG1 E-1.50000 F2100\nG1 X52.034") == Names{"same beads"});
+                "G1 X50.034 Y55.000 E0.34883\nG1 E-1.50000 F2100\nG1 X52.034") ==
+          Names{"same beads"});
     CHECK(falls("G1 X50.014 Y55.000 E0.34953\nG1 E-1.50000 F2100\nG1 X52.014",
-                "G1 X49.994 Y55.000 E0.35023\nG1 E-1.50000 F2100\nG1 X51.994") == Names{"same beads"});
+                "G1 X49.994 Y55.000 E0.35023\nG1 E-1.50000 F2100\nG1 X51.994") ==
+          Names{"same beads"});
 }
 
 TEST_CASE("check: a prime is as long as the plan says, and where the bead begins") {
     CHECK(falls("G1 E0.50000 F1500\n", "G1 E0.60000 F1500\n") == Names{"same beads"});
-    CHECK(falls("; durograde: prime begins\nG1 E0.50000 F1500\n", "; durograde: prime begins\nG1 Y46\nG1 E0.50000 F1500\nG1 Y45\n") ==
+    CHECK(falls("; durograde: prime begins\nG1 E0.50000 F1500\n",
+                "; durograde: prime begins\nG1 Y46\nG1 E0.50000 F1500\nG1 Y45\n") ==
           Names{"same beads"});
     // Not declared: it is filament that nobody asked for.
     CHECK(falls("; durograde: prime begins\n", "") == Names{"same beads", "balanced"});
@@ -76,8 +80,8 @@ TEST_CASE("check: a prime is as long as the plan says, and where the bead begins
 
 TEST_CASE("check: a piece printed with another tool falls by how far it reaches into the zone") {
     // The boundary moves by 0.3 mm under an output that stays as it is.
-    const plan::Plan plan =
-        plan::load_text(with(std::string(two_pads_plan), "x <= 0.0137", "x <= 0.3137"), "moved.toml");
+    const plan::Plan plan = plan::load_text(
+        with(std::string(two_pads_plan), "x <= 0.0137", "x <= 0.3137"), "moved.toml");
     const check::Verdict verdict = judge(plan, two_pads_before, two_pads_after);
     CHECK(fallen(verdict) == Names{"right tool"});
     CHECK(finding(verdict, "right tool").worst == Approx(0.3).margin(0.01));
@@ -85,11 +89,12 @@ TEST_CASE("check: a piece printed with another tool falls by how far it reaches 
 }
 
 TEST_CASE("check: what is too short to stand alone may join its neighbour") {
-    // A strip 0.7 mm wide is asked for and was not cut out: shorter than `shortest`. One of 0.9 mm is not.
+    // A strip 0.7 mm wide is asked for and was not cut out: shorter than `shortest`. One of 0.9 mm
+    // is not.
     const std::string_view strip = "[[zone]]\nname = \"grip\"\nwhere = \"x <= 0.0137\"\n";
     const auto judge_strip = [&](const char* condition) {
-        const std::string zones = "[[zone]]\nname = \"strip\"\nwhere = \"" + std::string(condition) +
-                                  "\"\ntool = 1\n" + std::string(strip);
+        const std::string zones = "[[zone]]\nname = \"strip\"\nwhere = \"" +
+                                  std::string(condition) + "\"\ntool = 1\n" + std::string(strip);
         const plan::Plan plan =
             plan::load_text(with(std::string(two_pads_plan), strip, zones), "strip.toml");
         return fallen(judge(plan, two_pads_before, two_pads_after));
@@ -101,7 +106,8 @@ TEST_CASE("check: what is too short to stand alone may join its neighbour") {
 TEST_CASE("check: a place where no zone holds falls") {
     std::string text(two_pads_plan);
     text = with(std::move(text), "where = \"true\"", "where = \"x < 9\"");
-    const check::Verdict verdict = judge(plan::load_text(text, "gap.toml"), two_pads_before, two_pads_after);
+    const check::Verdict verdict =
+        judge(plan::load_text(text, "gap.toml"), two_pads_before, two_pads_after);
     CHECK(fallen(verdict).front() == "right tool");
 }
 
@@ -129,7 +135,8 @@ TEST_CASE("check: a place without a part, and one part at two places, is refused
 }
 
 TEST_CASE("check: a line of the input that cannot be read is refused, with its place") {
-    const std::string before = with(std::string(two_pads_before), "G1 X60 Y55 E0.5", "G1 X60 Y--5 E0.5");
+    const std::string before =
+        with(std::string(two_pads_before), "G1 X60 Y55 E0.5", "G1 X60 Y--5 E0.5");
     try {
         judge(two_pads(), before, two_pads_after);
         FAIL("was not refused");

@@ -25,15 +25,20 @@ std::optional<Index> pick(const SheetCase& c, sheets::Random& random, Fits fits)
     return found[random.next() % found.size()];
 }
 
-inline check::Kind kind(const SheetCase& c, Index i) { return c.seen[i].act.kind; }
-inline bool is_bead(const SheetCase& c, Index i) { return kind(c, i) == check::Kind::bead; }
+inline check::Kind kind(const SheetCase& c, Index i) {
+    return c.seen[i].act.kind;
+}
+inline bool is_bead(const SheetCase& c, Index i) {
+    return kind(c, i) == check::Kind::bead;
+}
 
 /// Coordinates are absolute and E counts increments: lines can be put in and taken out.
 inline bool is_simple(const SheetCase& c, Index i) {
     return !c.seen[i].frame.relative && c.seen[i].frame.e_relative;
 }
 
-/// The first line after `i` for which `fits` is true, if that comes before any for which `stops` is.
+/// The first line after `i` for which `fits` is true, if that comes before any for which `stops`
+/// is.
 template <typename Fits, typename Stops>
 std::optional<Index> next(const SheetCase& c, Index i, Fits fits, Stops stops) {
     for (Index at = i + 1; at < c.lines.size(); ++at) {
@@ -45,12 +50,15 @@ std::optional<Index> next(const SheetCase& c, Index i, Fits fits, Stops stops) {
 
 /// A bead comes after `i`, before any line of `kind_of`.
 inline bool bead_before(const SheetCase& c, Index i, check::Kind kind_of) {
-    return next(c, i, [&](Index at) { return is_bead(c, at); },
-                [&](Index at) { return kind(c, at) == kind_of; })
+    return next(
+               c, i, [&](Index at) { return is_bead(c, at); },
+               [&](Index at) { return kind(c, at) == kind_of; })
         .has_value();
 }
 
-inline bool bead_after(const SheetCase& c, Index i) { return bead_before(c, i, check::Kind::fault); }
+inline bool bead_after(const SheetCase& c, Index i) {
+    return bead_before(c, i, check::Kind::fault);
+}
 inline bool any_bead_up_to(const SheetCase& c, Index i) {
     for (Index at = 0; at < i; ++at) {
         if (is_bead(c, at)) return true;
@@ -83,7 +91,9 @@ inline std::string travel_line(const check::Point& to, const check::Frame& frame
     return fmt::format("G1 X{:.6f} Y{:.6f}\n", to.x / frame.unit_mm(), to.y / frame.unit_mm());
 }
 
-inline void erase(Lines& lines, Index i) { lines[i].clear(); }
+inline void erase(Lines& lines, Index i) {
+    lines[i].clear();
+}
 
 inline bool retracts(const SheetCase& c, Index i) {
     return kind(c, i) == check::Kind::filament && c.seen[i].act.e_mm < 0;
@@ -120,7 +130,8 @@ inline std::optional<Way> way_between_parts(const SheetCase& c, Index i) {
     Way way;
     for (way.from = i; way.from > 0 && !is_bead(c, way.from);) --way.from;
     if (way.from == 0) return std::nullopt;
-    const auto to = next(c, i, [&](Index at) { return is_bead(c, at); }, [](Index) { return false; });
+    const auto to = next(
+        c, i, [&](Index at) { return is_bead(c, at); }, [](Index) { return false; });
     if (!to) return std::nullopt;
     way.to = *to;
     const check::Point& begin = c.seen[way.from].act.to;

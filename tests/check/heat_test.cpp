@@ -9,27 +9,29 @@ TEST_CASE("check: a bead is printed at its zone's set-point") {
     CHECK(falls("M109 T1 S230\n", "M109 T1 S220\n") == Names{"right heat"});
     CHECK(falls("M109 T1 S230\n", "M109 T1 S229\n") == Names{"right heat"});
     CHECK(falls("M109 T1 S230\n", "M109 T1 S230.0\n") == Names{});
-    CHECK(finding(judge_after(with(good_after(), "M109 T1 S230\n", "M109 T1 S220\n")), "right heat").worst ==
-          Approx(10.0));
+    CHECK(finding(judge_after(with(good_after(), "M109 T1 S230\n", "M109 T1 S220\n")), "right heat")
+              .worst == Approx(10.0));
 }
 
 TEST_CASE("check: a tool that is not waited for must be hot by the model") {
     // T0 was left at 150 for some ten seconds: setting it anew does not make it hot at once.
     CHECK(falls("M104 T0 S190\nM109 T0 S190\n", "M104 T0 S190\n") == Names{"right heat"});
     // Set just before it is needed, T1 is cold in any time that the way can have taken.
-    const std::string late = with(without(good_after(), "M104 T1 S230\n"), "M109 T1 S230\n", "M104 T1 S230\n");
+    const std::string late =
+        with(without(good_after(), "M104 T1 S230\n"), "M109 T1 S230\n", "M104 T1 S230\n");
     CHECK(fallen(judge_after(late)) == Names{"right heat"});
     // With a heater that is there in half a second, no wait is needed.
-    const std::string fast = with(with(std::string(two_pads_plan), "rise = 4.0", "rise = 900.0"), "rise = 4.0",
-                                  "rise = 900.0");
+    const std::string fast = with(with(std::string(two_pads_plan), "rise = 4.0", "rise = 900.0"),
+                                  "rise = 4.0", "rise = 900.0");
     CHECK(fallen(judge(plan::load_text(fast, "fast.toml"), two_pads_before, late)) == Names{});
 }
 
 TEST_CASE("check: neither above the hottest nor below the coldest") {
     CHECK(falls("M104 T1 S230\n", "M104 T1 S290\n") == Names{"right heat"});
     // Primed at 160, heated only then.
-    const std::string cold = with(with(good_after(), "M109 T1 S230\n", "M109 T1 S160\n"),
-                                  "; durograde: prime ends\n", "; durograde: prime ends\nM109 T1 S230\n");
+    const std::string cold =
+        with(with(good_after(), "M109 T1 S230\n", "M109 T1 S160\n"), "; durograde: prime ends\n",
+             "; durograde: prime ends\nM109 T1 S230\n");
     const check::Verdict verdict = judge_after(cold);
     CHECK(fallen(verdict) == Names{"right heat"});
     CHECK(finding(verdict, "right heat").worst == Approx(10.0));
@@ -61,7 +63,8 @@ TEST_CASE("check: heat commands in the plan's own words are understood") {
 TEST_CASE("check: a tool idle for longer than allowed stands at standby") {
     const std::string hot = without(good_after(), "M104 T0 S150\n");
     const auto with_idle = [](const char* idle, const std::string& after) {
-        // A heater that needs two seconds from standby: what it may stand hot beyond `idle` stays small.
+        // A heater that needs two seconds from standby: what it may stand hot beyond `idle` stays
+        // small.
         std::string text = with(std::string(two_pads_plan), "rise = 4.0", "rise = 20.0");
         text = with(text, "idle = 5", idle);
         return fallen(judge(plan::load_text(text, "idle.toml"), two_pads_before, after));
@@ -74,18 +77,22 @@ TEST_CASE("check: a tool idle for longer than allowed stands at standby") {
 }
 
 TEST_CASE("check: without [heat] idle tools may stay hot, but not at the end") {
-    const std::string text = without(std::string(two_pads_plan), "[heat]\nhorizon = 600\nidle = 5\n");
+    const std::string text =
+        without(std::string(two_pads_plan), "[heat]\nhorizon = 600\nidle = 5\n");
     const plan::Plan plan = plan::load_text(text, "no-heat.toml");
     std::string after = without(good_after(), "M104 T0 S150\n");
     CHECK(fallen(judge(plan, two_pads_before, after)) == Names{});
-    CHECK(fallen(judge(plan, two_pads_before, without(after, "M104 T1 S0\n"))) == Names{"quiet when idle"});
+    CHECK(fallen(judge(plan, two_pads_before, without(after, "M104 T1 S0\n"))) ==
+          Names{"quiet when idle"});
 }
 
 TEST_CASE("check: a tool that is needed no more goes off at once, and nothing is left hot") {
     // Off only at the end.
-    const std::string late = with(without(good_after(), "M104 T1 S0\n"), "M104 T0 S0\n", "M104 T0 S0\nM104 T1 S0\n");
+    const std::string late =
+        with(without(good_after(), "M104 T1 S0\n"), "M104 T0 S0\n", "M104 T0 S0\nM104 T1 S0\n");
     const std::string strict = with(std::string(two_pads_plan), "idle = 5", "idle = 1");
-    CHECK(fallen(judge(plan::load_text(strict, "strict.toml"), two_pads_before, late)) == Names{"quiet when idle"});
+    CHECK(fallen(judge(plan::load_text(strict, "strict.toml"), two_pads_before, late)) ==
+          Names{"quiet when idle"});
     CHECK(fallen(judge_after(late)) == Names{});  // 3 s
     const std::string never = without(good_after(), "M104 T1 S0\n");
     CHECK(fallen(judge_after(never)) == Names{"quiet when idle"});

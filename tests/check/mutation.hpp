@@ -2,8 +2,8 @@
 
 #include "damage.hpp"
 
-/// Good outputs of generated sheets, damaged in many ways: each way must be caught by the invariant that is
-/// named for it, in at least 99 of 100 places.
+/// Good outputs of generated sheets, damaged in many ways: each way must be caught by the invariant
+/// that is named for it, in at least 99 of 100 places.
 namespace durograde::check_tests {
 
 inline constexpr int places = 100;
@@ -20,7 +20,8 @@ inline const std::vector<SheetCase>& editable_cases() {
             style.parts = rich ? 2 + static_cast<int>(seed / 2 % 3) : std::min(style.parts, 4);
             if (rich && seed % 8 < 4) style.retract = sheets::Retract::none;
             style.layers = std::min(style.layers, 3);
-            style.modal = style.line_numbers = style.lower_case = style.no_blanks = style.crlf = false;
+            style.modal = style.line_numbers = style.lower_case = style.no_blanks = style.crlf =
+                false;
             if (style.brim_loops > 0) style.gap_mm += 2 * style.brim_loops * style.bead_mm;
             SheetCase c = make_case(sheets::sane(style), seed, rich);
             if (judge(c.plan, c.before, c.after).held()) made.push_back(std::move(c));
@@ -47,11 +48,6 @@ inline void catches(const char* name, const Damage& damage) {
         if (!finding(verdict, name).held) {
             ++caught;
         } else {
-            if (const char* file = std::getenv("DUROGRADE_MISSED")) {
-                std::FILE* out = std::fopen(file, "wb");
-                std::fwrite(after.data(), 1, after.size(), out);
-                std::fclose(out);
-            }
             missed += fmt::format("place {} of case {}: {}\n", seed, c.seed, story(verdict));
         }
     }

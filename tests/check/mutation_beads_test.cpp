@@ -8,7 +8,8 @@ using sheets::Random;
 
 TEST_CASE("mutation: a bead is lost") {
     catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) { return is_bead(c, at) && c.seen[at].act.length_mm > 0.1; });
+        const auto i = pick(
+            c, random, [&](Index at) { return is_bead(c, at) && c.seen[at].act.length_mm > 0.1; });
         if (i) erase(lines, *i);
         return i.has_value();
     });
@@ -17,7 +18,8 @@ TEST_CASE("mutation: a bead is lost") {
 TEST_CASE("mutation: a bead is printed twice") {
     catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
-            return is_bead(c, at) && is_simple(c, at) && !c.seen[at].act.is_arc && c.seen[at].act.length_mm > 0.1;
+            return is_bead(c, at) && is_simple(c, at) && !c.seen[at].act.is_arc &&
+                   c.seen[at].act.length_mm > 0.1;
         });
         if (!i) return false;
         lines[*i] += travel_line(c.seen[*i].act.from, c.seen[*i].frame) + lines[*i];
@@ -28,10 +30,12 @@ TEST_CASE("mutation: a bead is printed twice") {
 TEST_CASE("mutation: a corner is moved by 0.05 mm") {
     catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
-            return is_bead(c, at) && !c.seen[at].frame.relative && !c.seen[at].act.is_arc && word(lines[at], 'X');
+            return is_bead(c, at) && !c.seen[at].frame.relative && !c.seen[at].act.is_arc &&
+                   word(lines[at], 'X');
         });
         if (!i) return false;
-        lines[*i] = with_word(lines[*i], 'X', *word(lines[*i], 'X') + 0.05 / c.seen[*i].frame.unit_mm());
+        lines[*i] =
+            with_word(lines[*i], 'X', *word(lines[*i], 'X') + 0.05 / c.seen[*i].frame.unit_mm());
         return true;
     });
 }
@@ -55,7 +59,8 @@ TEST_CASE("mutation: a bead is printed from its other end") {
 
 TEST_CASE("mutation: an arc turns the other way") {
     catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) { return is_bead(c, at) && c.seen[at].act.is_arc; });
+        const auto i =
+            pick(c, random, [&](Index at) { return is_bead(c, at) && c.seen[at].act.is_arc; });
         if (!i) return false;
         lines[*i] = with_word(lines[*i], 'G', c.seen[*i].act.arc.sweep_rad > 0 ? "2" : "3");
         return true;
@@ -65,12 +70,15 @@ TEST_CASE("mutation: an arc turns the other way") {
 TEST_CASE("mutation: a stroke lies 0.05 mm too high") {
     catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
-            return kind(c, at) == Kind::travel && !c.seen[at].frame.relative && word(lines[at], 'Z') &&
-                   next(c, at, [&](Index to) { return is_bead(c, to); },
-                        [&](Index to) { return word(lines[to], 'Z').has_value(); });
+            return kind(c, at) == Kind::travel && !c.seen[at].frame.relative &&
+                   word(lines[at], 'Z') &&
+                   next(
+                       c, at, [&](Index to) { return is_bead(c, to); },
+                       [&](Index to) { return word(lines[to], 'Z').has_value(); });
         });
         if (!i) return false;
-        lines[*i] = with_word(lines[*i], 'Z', *word(lines[*i], 'Z') + 0.05 / c.seen[*i].frame.unit_mm());
+        lines[*i] =
+            with_word(lines[*i], 'Z', *word(lines[*i], 'Z') + 0.05 / c.seen[*i].frame.unit_mm());
         return true;
     });
 }
@@ -78,9 +86,14 @@ TEST_CASE("mutation: a stroke lies 0.05 mm too high") {
 TEST_CASE("mutation: the nozzle is not lowered again") {
     catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
-            return kind(c, at) == Kind::travel && c.seen[at].act.to.z < c.seen[at].act.from.z - 0.01 &&
-                   next(c, at, [&](Index to) { return is_bead(c, to); },
-                        [&](Index to) { return c.seen[to].act.to.z != c.seen[to].act.from.z && c.seen[to].act.moves(); });
+            return kind(c, at) == Kind::travel &&
+                   c.seen[at].act.to.z < c.seen[at].act.from.z - 0.01 &&
+                   next(
+                       c, at, [&](Index to) { return is_bead(c, to); },
+                       [&](Index to) {
+                           return c.seen[to].act.to.z != c.seen[to].act.from.z &&
+                                  c.seen[to].act.moves();
+                       });
         });
         if (i) erase(lines, *i);
         return i.has_value();
@@ -90,7 +103,8 @@ TEST_CASE("mutation: the nozzle is not lowered again") {
 TEST_CASE("mutation: a prime is doubled") {
     catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
-            return c.seen[at].priming && kind(c, at) == Kind::filament && c.seen[at].frame.e_relative;
+            return c.seen[at].priming && kind(c, at) == Kind::filament &&
+                   c.seen[at].frame.e_relative;
         });
         if (i) lines[*i] += lines[*i];
         return i.has_value();
@@ -105,7 +119,8 @@ TEST_CASE("mutation: another tool is taken") {
         });
         if (!i) return false;
         int other = c.seen[*i].tool;
-        while (other == c.seen[*i].tool) other = c.plan.tools[random.next() % c.plan.tools.size()].number;
+        while (other == c.seen[*i].tool)
+            other = c.plan.tools[random.next() % c.plan.tools.size()].number;
         lines[*i] = fmt::format("T{}\n", other);
         return true;
     });
@@ -123,7 +138,8 @@ TEST_CASE("mutation: a swap is left out") {
 
 TEST_CASE("mutation: a bead's filament is off by 2 %") {
     catches("right amount", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) { return is_bead(c, at) && c.seen[at].act.e_mm > 0.02; });
+        const auto i =
+            pick(c, random, [&](Index at) { return is_bead(c, at) && c.seen[at].act.e_mm > 0.02; });
         if (!i) return false;
         const double more = 0.02 * c.seen[*i].act.e_mm / c.seen[*i].frame.e_unit_mm();
         lines[*i] = with_word(lines[*i], 'E', *word(lines[*i], 'E') + more);
@@ -131,7 +147,8 @@ TEST_CASE("mutation: a bead's filament is off by 2 %") {
     });
 }
 
-/// A line that turns to counting E by increments, or to a count from the begin, with a bead before the next.
+/// A line that turns to counting E by increments, or to a count from the begin, with a bead before
+/// the next.
 std::optional<Index> e_mode(const SheetCase& c, Random& random, bool relative) {
     return pick(c, random, [&](Index at) {
         return at > 0 && kind(c, at) == Kind::frame && c.seen[at].frame.e_relative == relative &&

@@ -22,7 +22,8 @@ std::optional<double> set_point(const SheetCase& c, Index i, int& tool) {
 }
 
 bool waits(const SheetCase& c, Index i) {
-    return (kind(c, i) == Kind::heat && c.seen[i].act.waits) || c.lines[i].starts_with("AWAIT TOOL=");
+    return (kind(c, i) == Kind::heat && c.seen[i].act.waits) ||
+           c.lines[i].starts_with("AWAIT TOOL=");
 }
 
 std::string with_set_point(const SheetCase& c, Index i, double celsius) {
@@ -41,22 +42,24 @@ double set_before(const SheetCase& c, Index i, int tool) {
     return 0.0;
 }
 
-/// A wait for the tool in use, on which the next bead rests. Tools that only keep what the input did are
-/// left out: how the input got hot is its own affair.
+/// A wait for the tool in use, on which the next bead rests. Tools that only keep what the input
+/// did are left out: how the input got hot is its own affair.
 bool is_needed_wait(const SheetCase& c, Index i) {
     int tool = 0;
     const std::optional<double> celsius = set_point(c, i, tool);
     if (!celsius || !waits(c, i) || tool != c.seen[i].tool) return false;
     if (c.plan.find_tool(tool)->temperature_c != *celsius) return false;
-    const auto bead = next(c, i, [&](Index at) { return is_bead(c, at); },
-                           [&](Index at) {
-                               int other = 0;
-                               return swaps(c, at) || (set_point(c, at, other) && other == tool);
-                           });
+    const auto bead = next(
+        c, i, [&](Index at) { return is_bead(c, at); },
+        [&](Index at) {
+            int other = 0;
+            return swaps(c, at) || (set_point(c, at, other) && other == tool);
+        });
     return bead.has_value() && any_bead_up_to(c, i);
 }
 
-/// A line that puts a tool to standby or off when it is put away, and how long it is not needed from then.
+/// A line that puts a tool to standby or off when it is put away, and how long it is not needed
+/// from then.
 struct Rest {
     Index line = 0;
     int tool = 0;
@@ -69,15 +72,19 @@ std::optional<Rest> long_rest(const SheetCase& c, Index i) {
     rest.celsius = *celsius;
     const plan::Tool* tool = c.plan.find_tool(rest.tool);
     const double before_c = set_before(c, i, rest.tool);
-    if (tool == nullptr || before_c < tool->standby_c + 5 || rest.celsius > tool->standby_c) return std::nullopt;
+    if (tool == nullptr || before_c < tool->standby_c + 5 || rest.celsius > tool->standby_c)
+        return std::nullopt;
     const double enough_s = c.plan.heat->idle_s + heating_s(*tool, before_c) + 5;
     for (Index at = i + 1; at < c.lines.size(); ++at) {
         const bool taken = c.seen[at].tool == rest.tool && swaps(c, at);
         if (!taken && at + 1 < c.lines.size()) continue;
         // It must be in the place of a tool that is not in use from here to there.
-        const bool idle = next(c, i, [&](Index to) { return is_bead(c, to); }, [](Index) { return false; })
-                              .has_value();
-        return idle && c.seen[at].time_s - c.seen[i].time_s > enough_s ? std::optional(rest) : std::nullopt;
+        const bool idle =
+            next(
+                c, i, [&](Index to) { return is_bead(c, to); }, [](Index) { return false; })
+                .has_value();
+        return idle && c.seen[at].time_s - c.seen[i].time_s > enough_s ? std::optional(rest)
+                                                                       : std::nullopt;
     }
     return std::nullopt;
 }
@@ -112,7 +119,8 @@ TEST_CASE("mutation: a cold tool is not waited for") {
 TEST_CASE("mutation: a tool is set above the hottest") {
     catches("right heat", [](const SheetCase& c, Random& random, Lines& lines) {
         int tool = 0;
-        const auto i = pick(c, random, [&](Index at) { return set_point(c, at, tool).has_value(); });
+        const auto i =
+            pick(c, random, [&](Index at) { return set_point(c, at, tool).has_value(); });
         if (!i) return false;
         lines[*i] = with_set_point(c, *i, c.plan.machine.hottest_c + 10);
         return true;

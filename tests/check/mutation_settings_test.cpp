@@ -22,11 +22,13 @@ Damage loses(Kind kind_of, Differs differs) {
 }
 
 bool is_own_line(const SheetCase& c, Index i) {
-    return c.lines[i].starts_with("HEAT ") || c.lines[i].starts_with("AWAIT ") || c.lines[i].starts_with("M84");
+    return c.lines[i].starts_with("HEAT ") || c.lines[i].starts_with("AWAIT ") ||
+           c.lines[i].starts_with("M84");
 }
 /// A pin of the input's, between beads.
 bool is_inner_pin(const SheetCase& c, Index i) {
-    return kind(c, i) == Kind::pin && !is_own_line(c, i) && any_bead_up_to(c, i) && bead_after(c, i);
+    return kind(c, i) == Kind::pin && !is_own_line(c, i) && any_bead_up_to(c, i) &&
+           bead_after(c, i);
 }
 
 bool travels_absolutely(const SheetCase& c, Index i) {
@@ -36,14 +38,16 @@ bool travels_absolutely(const SheetCase& c, Index i) {
 }  // namespace
 
 TEST_CASE("mutation: the fan is not set") {
-    catches("settings kept", loses(Kind::fan, [](const Seen& a, const Seen& b) { return a.fan != b.fan; }));
+    catches("settings kept",
+            loses(Kind::fan, [](const Seen& a, const Seen& b) { return a.fan != b.fan; }));
 }
 
 TEST_CASE("mutation: the fan is off by 10 of 255") {
     catches("settings kept", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
             const std::optional<double> s = word(c.lines[at], 'S');
-            return kind(c, at) == Kind::fan && s && *s > 0 && *s < 240 && bead_before(c, at, Kind::fan);
+            return kind(c, at) == Kind::fan && s && *s > 0 && *s < 240 &&
+                   bead_before(c, at, Kind::fan);
         });
         if (!i) return false;
         lines[*i] = with_word(lines[*i], 'S', *word(lines[*i], 'S') + 10);
@@ -52,17 +56,20 @@ TEST_CASE("mutation: the fan is off by 10 of 255") {
 }
 
 TEST_CASE("mutation: an acceleration or override is not set") {
-    catches("settings kept",
-            loses(Kind::setting, [](const Seen& a, const Seen& b) { return a.settings != b.settings; }));
+    catches("settings kept", loses(Kind::setting, [](const Seen& a, const Seen& b) {
+                return a.settings != b.settings;
+            }));
 }
 
 TEST_CASE("mutation: an object label is not set") {
-    catches("settings kept", loses(Kind::label, [](const Seen& a, const Seen& b) { return a.label != b.label; }));
+    catches("settings kept",
+            loses(Kind::label, [](const Seen& a, const Seen& b) { return a.label != b.label; }));
 }
 
 TEST_CASE("mutation: a bead is printed 10 % faster") {
     catches("settings kept", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) { return is_bead(c, at) && word(c.lines[at], 'F'); });
+        const auto i =
+            pick(c, random, [&](Index at) { return is_bead(c, at) && word(c.lines[at], 'F'); });
         if (!i) return false;
         lines[*i] = with_word(lines[*i], 'F', *word(lines[*i], 'F') * 1.1);
         return true;
@@ -101,14 +108,16 @@ TEST_CASE("mutation: a travel leads out of reach") {
     catches("in reach", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) { return travels_absolutely(c, at); });
         if (!i) return false;
-        lines[*i] = with_word(lines[*i], 'X', (random.chance(50) ? -5.01 : 400.01) / c.seen[*i].frame.unit_mm());
+        lines[*i] = with_word(lines[*i], 'X',
+                              (random.chance(50) ? -5.01 : 400.01) / c.seen[*i].frame.unit_mm());
         return true;
     });
 }
 
 TEST_CASE("mutation: a number is none") {
     catches("in reach", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) { return c.seen[at].act.moves() && word(c.lines[at], 'X'); });
+        const auto i = pick(
+            c, random, [&](Index at) { return c.seen[at].act.moves() && word(c.lines[at], 'X'); });
         if (!i) return false;
         constexpr std::array<const char*, 4> bad = {"nan", "--1", "1.2.3", ""};
         lines[*i] = with_word(lines[*i], 'X', std::string(bad[random.next() % bad.size()]));
@@ -118,7 +127,8 @@ TEST_CASE("mutation: a number is none") {
 
 TEST_CASE("mutation: a feed is nothing, or less") {
     catches("in reach", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) { return c.seen[at].act.moves() && word(c.lines[at], 'F'); });
+        const auto i = pick(
+            c, random, [&](Index at) { return c.seen[at].act.moves() && word(c.lines[at], 'F'); });
         if (!i) return false;
         lines[*i] = with_word(lines[*i], 'F', std::string(random.chance(50) ? "0" : "-600"));
         return true;
@@ -142,7 +152,10 @@ TEST_CASE("mutation: a numbered line is lost, or its checksum wrong") {
         const SheetCase& c = cases[random.next() % cases.size()];
         Lines lines = c.lines;
         // The last numbered line has none after it that would miss it.
-        const auto i = pick(c, random, [&](Index at) { return at + 1 < lines.size() && lines[at].starts_with("N") && lines[at + 1].starts_with("N"); });
+        const auto i = pick(c, random, [&](Index at) {
+            return at + 1 < lines.size() && lines[at].starts_with("N") &&
+                   lines[at + 1].starts_with("N");
+        });
         REQUIRE(i);
         if (random.chance(50)) {
             erase(lines, *i);
@@ -160,7 +173,8 @@ TEST_CASE("mutation: a numbered line is lost, or its checksum wrong") {
 TEST_CASE("mutation: a line around a swap is lost") {
     catches("settings kept", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
-            return lines[at].starts_with("M841 S") || lines[at].starts_with("M842") || lines[at].starts_with("M843 S");
+            return lines[at].starts_with("M841 S") || lines[at].starts_with("M842") ||
+                   lines[at].starts_with("M843 S");
         });
         if (i && bead_after(c, *i)) erase(lines, *i);
         return i.has_value() && bead_after(c, *i);

@@ -8,8 +8,8 @@ using sheets::Random;
 
 namespace {
 
-/// The restart that ends the retract at `i`, on a way that crosses open air from part to part, with a tool
-/// that the plan retracts, in a plan that protects such ways.
+/// The restart that ends the retract at `i`, on a way that crosses open air from part to part, with
+/// a tool that the plan retracts, in a plan that protects such ways.
 std::optional<Index> end_of_protection(const SheetCase& c, Index i) {
     if (!retracts(c, i) || !c.plan.strings || c.plan.strings->gap_mm > 3) return std::nullopt;
     const plan::Tool* tool = c.plan.find_tool(c.seen[i].tool);
@@ -33,7 +33,8 @@ std::vector<Index> wipe_behind(const SheetCase& c, Index i) {
     if (!retracts(c, i) || tool == nullptr || !tool->wipe || c.seen[i].frame.relative) return wipe;
     for (Index at = i + 1; at < c.lines.size(); ++at) {
         const check::Act& act = c.seen[at].act;
-        const bool wipes = kind(c, at) == Kind::travel && is_in_beads_plane(c, at) && act.length_mm > 0 &&
+        const bool wipes = kind(c, at) == Kind::travel && is_in_beads_plane(c, at) &&
+                           act.length_mm > 0 &&
                            std::abs(act.feed_mm_min - tool->wipe->speed_mm_s * 60) < 1;
         if (!wipes) break;
         wipe.push_back(at);
@@ -43,7 +44,8 @@ std::vector<Index> wipe_behind(const SheetCase& c, Index i) {
 
 void catches_lost_wipes(const std::function<bool(const SheetCase&, Index)>& fits) {
     catches("protected", [&](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) { return !wipe_behind(c, at).empty() && fits(c, at); });
+        const auto i =
+            pick(c, random, [&](Index at) { return !wipe_behind(c, at).empty() && fits(c, at); });
         if (!i) return false;
         for (const Index line : wipe_behind(c, *i)) erase(lines, line);
         return true;
@@ -66,8 +68,12 @@ TEST_CASE("mutation: a retract is made twice") {
     catches("balanced", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
             return retracts(c, at) && !c.seen[at].act.by_machine && c.seen[at].frame.e_relative &&
-                   next(c, at, [&](Index to) { return is_bead(c, to) && c.seen[to].tool == c.seen[at].tool; },
-                        [&](Index to) { return c.seen[to].priming; });
+                   next(
+                       c, at,
+                       [&](Index to) {
+                           return is_bead(c, to) && c.seen[to].tool == c.seen[at].tool;
+                       },
+                       [&](Index to) { return c.seen[to].priming; });
         });
         if (i) lines[*i] += lines[*i];
         return i.has_value();
@@ -76,7 +82,9 @@ TEST_CASE("mutation: a retract is made twice") {
 
 TEST_CASE("mutation: a prime is not declared") {
     catches("balanced", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) { return c.lines[at].starts_with("; durograde: prime begins"); });
+        const auto i = pick(c, random, [&](Index at) {
+            return c.lines[at].starts_with("; durograde: prime begins");
+        });
         if (!i) return false;
         erase(lines, *i);
         for (Index at = *i;; ++at) {
@@ -89,7 +97,8 @@ TEST_CASE("mutation: a prime is not declared") {
 
 TEST_CASE("mutation: a travel through open air is not retracted") {
     catches("protected", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) { return end_of_protection(c, at).has_value(); });
+        const auto i =
+            pick(c, random, [&](Index at) { return end_of_protection(c, at).has_value(); });
         if (!i) return false;
         erase(lines, *i);
         erase(lines, *end_of_protection(c, *i));
@@ -101,9 +110,11 @@ TEST_CASE("mutation: a tool is put away without a retract") {
     catches("protected", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
             const plan::Tool* tool = c.plan.find_tool(c.seen[at].tool);
-            if (!retracts(c, at) || tool == nullptr || !tool->retract || !any_bead_up_to(c, at)) return false;
-            const auto swap = next(c, at, [&](Index to) { return swaps(c, to); },
-                                   [&](Index to) { return is_bead(c, to) || kind(c, to) == Kind::filament; });
+            if (!retracts(c, at) || tool == nullptr || !tool->retract || !any_bead_up_to(c, at))
+                return false;
+            const auto swap = next(
+                c, at, [&](Index to) { return swaps(c, to); },
+                [&](Index to) { return is_bead(c, to) || kind(c, to) == Kind::filament; });
             return swap.has_value() && bead_after(c, *swap);
         });
         if (i) erase(lines, *i);
@@ -114,18 +125,20 @@ TEST_CASE("mutation: a tool is put away without a retract") {
 TEST_CASE("mutation: a travel through open air is not wiped") {
     catches_lost_wipes([](const SheetCase& c, Index i) {
         // Where the input retracts on its own way, that may stand without a wipe.
-        return c.style.retract == sheets::Retract::none && c.plan.strings && c.plan.strings->gap_mm <= 3 &&
-               way_between_parts(c, i).has_value();
+        return c.style.retract == sheets::Retract::none && c.plan.strings &&
+               c.plan.strings->gap_mm <= 3 && way_between_parts(c, i).has_value();
     });
 }
 
 TEST_CASE("mutation: a tool is put away without its wipe") {
     catches_lost_wipes([](const SheetCase& c, Index i) {
-        const auto swap = next(c, i, [&](Index to) { return swaps(c, to); },
-                               [&](Index to) { return is_bead(c, to) || kind(c, to) == Kind::pin; });
+        const auto swap = next(
+            c, i, [&](Index to) { return swaps(c, to); },
+            [&](Index to) { return is_bead(c, to) || kind(c, to) == Kind::pin; });
         if (!swap) return false;
-        const auto bead = next(c, *swap, [&](Index to) { return is_bead(c, to); },
-                               [&](Index to) { return kind(c, to) == Kind::pin; });
+        const auto bead = next(
+            c, *swap, [&](Index to) { return is_bead(c, to); },
+            [&](Index to) { return kind(c, to) == Kind::pin; });
         return bead.has_value();
     });
 }

@@ -32,7 +32,8 @@ class TextFile {
     std::FILE* file_;
 };
 
-inline check::Verdict judge(const plan::Plan& plan, std::string_view before, std::string_view after) {
+inline check::Verdict judge(const plan::Plan& plan, std::string_view before,
+                            std::string_view after) {
     const TextFile before_file(before), after_file(after);
     return check::check(plan, before_file.fd(), "before.gcode", after_file.fd(), "after.gcode");
 }
@@ -81,6 +82,8 @@ inline std::uint64_t line_of(std::string_view text, std::string_view part) {
     return static_cast<std::uint64_t>(std::count(text.begin(), end, '\n')) + 1;
 }
 
-inline std::string without(const std::string& text, std::string_view part) { return with(text, part, ""); }
+inline std::string without(const std::string& text, std::string_view part) {
+    return with(text, part, "");
+}
 
 }  // namespace durograde::check_tests

@@ -10,15 +10,18 @@
 #include "random.hpp"
 #include "style.hpp"
 
-/// Plans for generated sheets that ask for a bit of everything: kinds of zones, shapes, tools, templates and
-/// tables in random mixes, the same for the same seed everywhere.
+/// Plans for generated sheets that ask for a bit of everything: kinds of zones, shapes, tools,
+/// templates and tables in random mixes, the same for the same seed everywhere.
 namespace durograde::check_tests {
 
 class PlanMaker {
   public:
     /// A `rich` plan leaves nothing out that protects or keeps quiet.
     PlanMaker(const sheets::Style& style, std::uint64_t seed, bool rich)
-        : style_(style), random_(seed * 0x9E3779B9ULL + 77), rich_(rich), tools_(random_.between(1, 4)) {
+        : style_(style),
+          random_(seed * 0x9E3779B9ULL + 77),
+          rich_(rich),
+          tools_(random_.between(1, 4)) {
         tools_ = std::max(tools_, style.tools);
     }
 
@@ -28,10 +31,12 @@ class PlanMaker {
         if (random_.chance(60)) add_material();
         add_zones();
         add_sheet();
-        if (random_.chance(50)) add("[order]\nparts = \"{}\"\n", random_.chance(50) ? "short" : "input");
+        if (random_.chance(50))
+            add("[order]\nparts = \"{}\"\n", random_.chance(50) ? "short" : "input");
         if (has(60)) add("[strings]\ngap = {}\n", random_.between(2, rich_ ? 6 : 12) * 0.5);
         if (has(70)) {
-            add("[heat]\nhorizon = {}\nidle = {}\n", random_.between(2, 60) * 10, random_.between(0, 30));
+            add("[heat]\nhorizon = {}\nidle = {}\n", random_.between(2, 60) * 10,
+                random_.between(0, 30));
         }
         return std::move(text_);
     }
@@ -52,7 +57,8 @@ class PlanMaker {
             "reach = {{ x = [-5, 400], y = [-5, 400], z = [0, 400] }}\nhottest = {}\n",
             random_.between(26, 30) * 10);
         if (random_.chance(50)) add("swap_time = {}\n", random_.between(0, 20));
-        if (random_.chance(30)) add("cornering = {{ jerk = {{ x = 8, y = 8, z = 0.4, e = 4 }} }}\n");
+        if (random_.chance(30))
+            add("cornering = {{ jerk = {{ x = 8, y = 8, z = 0.4, e = 4 }} }}\n");
         if (random_.chance(30)) add("settings = [\"M817\"]\n");
         add("[machine.write]\n");
         if (random_.chance(30)) {
@@ -74,12 +80,15 @@ class PlanMaker {
         }
         if (has(60)) add("wipe = {{ length = {}, speed = 120 }}\n", random_.between(5, 60) * 0.1);
         if (random_.chance(50)) add("hop = {}\n", random_.between(1, 10) * 0.1);
-        if (random_.chance(40)) add("fan = [0.{}, 0.{}]\n", random_.between(1, 4), random_.between(5, 9));
+        if (random_.chance(40))
+            add("fan = [0.{}, 0.{}]\n", random_.between(1, 4), random_.between(5, 9));
         if (random_.chance(40)) add("max_flow = {}\n", random_.between(5, 60) * 0.1);
         const int prime = random_.between(0, 3);
-        if (prime == 1) add("prime = {{ where = \"start\", length = {} }}\n", random_.between(1, 20) * 0.1);
+        if (prime == 1)
+            add("prime = {{ where = \"start\", length = {} }}\n", random_.between(1, 20) * 0.1);
         if (prime == 2) {
-            add("prime = {{ where = \"spot\", x = 5, y = 380, length = {} }}\n", random_.between(1, 20) * 0.1);
+            add("prime = {{ where = \"spot\", x = 5, y = 380, length = {} }}\n",
+                random_.between(1, 20) * 0.1);
         }
     }
 
@@ -87,24 +96,33 @@ class PlanMaker {
         add("[material]\nname = \"trial roll\"\nprice = 70\n");
         double flow = 1.0;
         for (int celsius = 190; celsius <= 250; celsius += 20) {
-            add("[[material.point]]\ntemperature = {}\nflow = {:.3f}\ndensity = 1.0\nhardness = 80\n", celsius, flow);
+            add("[[material.point]]\ntemperature = {}\nflow = {:.3f}\ndensity = 1.0\nhardness = "
+                "80\n",
+                celsius, flow);
             flow -= random_.between(0, 15) * 0.01;
         }
     }
 
     // Sizes are odd on purpose: a bead that lies exactly on a boundary may fall to either side.
     void add_zones() {
-        add("[[shape]]\nname = \"tongue\"\ncapsule = {{ from = [0, 0, -5], to = [0, 0, 40], radius = 1.0 }}\n"
-            "[[shape]]\nname = \"slope\"\nplane = {{ point = [0.0317, 0, 0.6019], normal = [{}, {}, 1] }}\n"
-            "[[shape]]\nname = \"tab\"\nbox = {{ center = [3.0137, 1.0291, 0], size = [6.0173, 3.0057, 60] }}\n"
-            "[[shape]]\nname = \"knob\"\nsphere = {{ center = [-4.0213, 2.0119, 0.5], radius = 3.0071 }}\n"
-            "[[shape]]\nname = \"foot\"\ncone = {{ from = [0, 0, -1], to = [0, 0, 4], radius = [6.0193, 2.0077] }}\n",
+        add("[[shape]]\nname = \"tongue\"\ncapsule = {{ from = [0, 0, -5], to = [0, 0, 40], radius "
+            "= 1.0 }}\n"
+            "[[shape]]\nname = \"slope\"\nplane = {{ point = [0.0317, 0, 0.6019], normal = [{}, "
+            "{}, 1] }}\n"
+            "[[shape]]\nname = \"tab\"\nbox = {{ center = [3.0137, 1.0291, 0], size = [6.0173, "
+            "3.0057, 60] }}\n"
+            "[[shape]]\nname = \"knob\"\nsphere = {{ center = [-4.0213, 2.0119, 0.5], radius = "
+            "3.0071 }}\n"
+            "[[shape]]\nname = \"foot\"\ncone = {{ from = [0, 0, -1], to = [0, 0, 4], radius = "
+            "[6.0193, 2.0077] }}\n",
             random_.between(-3, 3) * 0.1 + 0.0113, random_.between(-3, 3) * 0.1);
         const int zones = random_.between(1, 3);
         for (int zone = 0; zone < zones; ++zone) {
-            add("[[zone]]\nname = \"zone {}\"\nwhere = \"{}\"\ntool = {}\n", zone, condition(), choice());
+            add("[[zone]]\nname = \"zone {}\"\nwhere = \"{}\"\ntool = {}\n", zone, condition(),
+                choice());
         }
-        add("[[zone]]\nname = \"rest\"\nwhere = \"true\"\ntool = {}\n", random_.chance(85) ? number() : choice());
+        add("[[zone]]\nname = \"rest\"\nwhere = \"true\"\ntool = {}\n",
+            random_.chance(85) ? number() : choice());
         if (random_.chance(40)) {
             add("[split]\ntolerance = {}\nshortest = {}\n", random_.chance(50) ? 0.02 : 0.005,
                 random_.between(1, 20) * 0.1);
@@ -114,15 +132,25 @@ class PlanMaker {
     std::string condition() {
         const double away = random_.between(2, 40) * 0.1 + 0.0123;
         switch (random_.between(0, 8)) {
-            case 0: return fmt::format("distance(tongue) <= {}", away);
-            case 1: return fmt::format("distance(tab) < {} and not (z > 0.8731)", away / 4);
-            case 2: return "distance(slope) <= 0";
-            case 3: return fmt::format("distance(knob) <= {} or distance(foot) <= {}", away / 4, away / 8);
-            case 4: return fmt::format("x > {} and y < 2.0171", away);
-            case 5: return fmt::format("hypot(x, y) < {} and layer >= 1", away + 2);
-            case 6: return fmt::format("part < 1 and abs(y) <= {}", away);
-            case 7: return fmt::format("height < 0.5013 and x * y > {}", away);
-            default: return fmt::format("max(abs(x), abs(y)) - {} <= 0", away);
+            case 0:
+                return fmt::format("distance(tongue) <= {}", away);
+            case 1:
+                return fmt::format("distance(tab) < {} and not (z > 0.8731)", away / 4);
+            case 2:
+                return "distance(slope) <= 0";
+            case 3:
+                return fmt::format("distance(knob) <= {} or distance(foot) <= {}", away / 4,
+                                   away / 8);
+            case 4:
+                return fmt::format("x > {} and y < 2.0171", away);
+            case 5:
+                return fmt::format("hypot(x, y) < {} and layer >= 1", away + 2);
+            case 6:
+                return fmt::format("part < 1 and abs(y) <= {}", away);
+            case 7:
+                return fmt::format("height < 0.5013 and x * y > {}", away);
+            default:
+                return fmt::format("max(abs(x), abs(y)) - {} <= 0", away);
         }
     }
 
@@ -144,7 +172,8 @@ class PlanMaker {
     std::string text_;
 };
 
-inline std::string random_plan_text(const sheets::Style& style, std::uint64_t seed, bool rich = false) {
+inline std::string random_plan_text(const sheets::Style& style, std::uint64_t seed,
+                                    bool rich = false) {
     return PlanMaker(style, seed, rich).text();
 }
 

@@ -58,8 +58,8 @@ inline std::vector<Seen> meaning_of(const plan::Plan& plan, const std::string& t
         if (act.moves() && act.feed_mm_min > 0) time_s += act.length_mm / act.feed_mm_min * 60;
         if (reader.raw().text.starts_with("; durograde: prime begins")) priming = true;
         if (reader.raw().text.starts_with("; durograde: prime ends")) priming = false;
-        seen.push_back({act, state.tool, state.fan_duty, state.at.z, state.settings.mark(), state.label,
-                        state.frame, priming, time_s});
+        seen.push_back({act, state.tool, state.fan_duty, state.at.z, state.settings.mark(),
+                        state.label, state.frame, priming, time_s});
     }
     return seen;
 }

@@ -6,11 +6,12 @@ namespace durograde::check_tests {
 using Names = std::vector<std::string>;
 
 TEST_CASE("check: nothing is extruded while retracted") {
-    CHECK(falls("G1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n", "G1 X90.014 Y45.000 F9000\n") == Names{"balanced"});
-    CHECK(falls("G1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n", "G1 X90.014 Y45.000 F9000\nG1 E1.4 F1500\n") ==
+    CHECK(falls("G1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n", "G1 X90.014 Y45.000 F9000\n") ==
           Names{"balanced"});
-    CHECK(falls("G1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n", "G1 X90.014 Y45.000 F9000\nG1 E1.6 F1500\n") ==
-          Names{"balanced"});
+    CHECK(falls("G1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n",
+                "G1 X90.014 Y45.000 F9000\nG1 E1.4 F1500\n") == Names{"balanced"});
+    CHECK(falls("G1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n",
+                "G1 X90.014 Y45.000 F9000\nG1 E1.6 F1500\n") == Names{"balanced"});
     // Retracted by the machine itself, and never restarted.
     CHECK(falls("G1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n",
                 "G1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\nG10\n") == Names{"balanced"});
@@ -21,7 +22,8 @@ TEST_CASE("check: nothing is extruded while retracted") {
 TEST_CASE("check: filament is counted for each tool") {
     // T0 comes back as it was put away, drawn back by 1.0.
     CHECK(falls("G1 E1.00000 F1500\nM486 S-1\n", "M486 S-1\n") == Names{"balanced"});
-    CHECK(falls("G1 E1.00000 F1500\nM486 S-1\n", "G1 E1.50000 F1500\nM486 S-1\n") == Names{"balanced"});
+    CHECK(falls("G1 E1.00000 F1500\nM486 S-1\n", "G1 E1.50000 F1500\nM486 S-1\n") ==
+          Names{"balanced"});
 }
 
 TEST_CASE("check: a travel through open air is retracted and wiped") {
@@ -38,33 +40,43 @@ TEST_CASE("check: a travel through open air is retracted and wiped") {
     CHECK(falls("G1 X52.014 F7200\n", "G1 X51.014 F7200\n") == Names{"protected"});
     CHECK(falls("G1 X52.014 F7200\n", "G1 X52.014 Y53 F7200\n") == Names{"protected"});
     // Retracted only when the gap is half crossed.
-    CHECK(falls(way, "G1 X75 Y50 F9000\nG1 E-1.50000 F2100\nG1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n") ==
-          Names{"protected"});
+    CHECK(falls(way,
+                "G1 X75 Y50 F9000\nG1 E-1.50000 F2100\nG1 X90.014 Y45.000 F9000\nG1 E1.50000 "
+                "F1500\n") == Names{"protected"});
 }
 
 TEST_CASE("check: without [strings] only swaps are protected") {
     const std::string text = without(std::string(two_pads_plan), "[strings]\ngap = 2.0\n");
     const plan::Plan plan = plan::load_text(text, "no-strings.toml");
     const std::string bare =
-        with(good_after(), "G1 E-1.50000 F2100\nG1 X52.014 F7200\nG1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n",
+        with(good_after(),
+             "G1 E-1.50000 F2100\nG1 X52.014 F7200\nG1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n",
              "G1 X90.014 Y45.000 F9000\n");
     CHECK(fallen(judge(plan, two_pads_before, bare)) == Names{});
-    const std::string swap = with(bare, "G1 E-1.00000 F2100\nG1 X88.514 F7200\nM104 T0 S150\n", "M104 T0 S150\n");
-    CHECK(fallen(judge(plan, two_pads_before, with(swap, "G1 E1.00000 F1500\nM486 S-1\n", "M486 S-1\n"))) ==
+    const std::string swap =
+        with(bare, "G1 E-1.00000 F2100\nG1 X88.514 F7200\nM104 T0 S150\n", "M104 T0 S150\n");
+    CHECK(fallen(judge(plan, two_pads_before,
+                       with(swap, "G1 E1.00000 F1500\nM486 S-1\n", "M486 S-1\n"))) ==
           Names{"protected"});
 }
 
 TEST_CASE("check: a swap is wiped, and the last travel retracted") {
     CHECK(falls("G1 X88.514 F7200\nM104 T0 S150\n", "M104 T0 S150\n") == Names{"protected"});
-    CHECK(falls("G1 E-1.00000 F2100\nG1 X88.514 F7200\nM104 T0 S0\n", "M104 T0 S0\n") == Names{"protected"});
+    CHECK(falls("G1 E-1.00000 F2100\nG1 X88.514 F7200\nM104 T0 S0\n", "M104 T0 S0\n") ==
+          Names{"protected"});
 }
 
 TEST_CASE("check: a travel over beads, and one shorter than the gap, needs no protection") {
     // Along the rim that is printed already, 10 mm back.
-    const std::string_view end = "G1 X92.014 F7200\nG1 X80.000 Y45.000 F9000\nG1 E1.50000 F1500\nG1 F600\n";
-    CHECK(falls(end, "G1 X92.014 F7200\nG1 X90.014\nG1 E1.50000 F1500\nG1 X80 F9000\nG1 Y45\nG1 F600\n") == Names{});
+    const std::string_view end =
+        "G1 X92.014 F7200\nG1 X80.000 Y45.000 F9000\nG1 E1.50000 F1500\nG1 F600\n";
+    CHECK(
+        falls(end,
+              "G1 X92.014 F7200\nG1 X90.014\nG1 E1.50000 F1500\nG1 X80 F9000\nG1 Y45\nG1 F600\n") ==
+        Names{});
     // 0.9 mm off the rim and back; 2 mm.
-    CHECK(falls("G1 X60 Y55 E0.35000\n", "G1 X60.9 Y45\nG1 X60 Y45\nG1 X60 Y55 E0.35000\n") == Names{});
+    CHECK(falls("G1 X60 Y55 E0.35000\n", "G1 X60.9 Y45\nG1 X60 Y45\nG1 X60 Y55 E0.35000\n") ==
+          Names{});
     CHECK(falls("G1 X60 Y55 E0.35000\n", "G1 X62 Y45\nG1 X60 Y45\nG1 X60 Y55 E0.35000\n") ==
           Names{"protected"});
 }

@@ -2,8 +2,8 @@
 
 #include "pair.hpp"
 
-/// A sheet small enough to be read: the rims of two pads, two layers, left half firm and right half soft;
-/// what it is graded to, written by hand.
+/// A sheet small enough to be read: the rims of two pads, two layers, left half firm and right half
+/// soft; what it is graded to, written by hand.
 namespace durograde::check_tests {
 
 inline constexpr std::string_view two_pads_plan = R"(
@@ -114,8 +114,8 @@ M104 S0
 M84
 )";
 
-// 1.0 mm over 20 mm: 0.50069 up to the cut at 10.0137 mm, 0.49931 × 0.7 after it. At 230 °C no more than
-// 2 mm³/s: 0.7 × 1.0 / 20 × 2.405 mm³ per mm of bead make 1425 mm/min the fastest.
+// 1.0 mm over 20 mm: 0.50069 up to the cut at 10.0137 mm, 0.49931 × 0.7 after it. At 230 °C no more
+// than 2 mm³/s: 0.7 × 1.0 / 20 × 2.405 mm³ per mm of bead make 1425 mm/min the fastest.
 inline constexpr std::string_view two_pads_after = R"(; graded by durograde, plan: two pads
 ; two pads
 G21
@@ -226,13 +226,17 @@ M104 S0
 M84
 )";
 
-inline plan::Plan two_pads() { return plan::load_text(two_pads_plan, "two-pads.toml"); }
+inline plan::Plan two_pads() {
+    return plan::load_text(two_pads_plan, "two-pads.toml");
+}
 
 /// The verdict on a pair whose output differs from the good one.
 inline check::Verdict judge_after(const std::string& after) {
     return judge(two_pads(), two_pads_before, after);
 }
-inline std::string good_after() { return std::string(two_pads_after); }
+inline std::string good_after() {
+    return std::string(two_pads_after);
+}
 
 /// What falls where `old_part` of the good output is replaced.
 inline std::vector<std::string> falls(std::string_view old_part, std::string_view new_part) {
