@@ -1,4 +1,7 @@
+#include <fcntl.h>
+
 #include <csignal>
+#include <cstdlib>
 #include <exception>
 #include <iostream>
 #include <new>
@@ -17,6 +20,17 @@ constexpr const char* footer = R"(Examples:
 
 Exit status: 0 done, 64 usage, 65 input cannot be graded, 66 no input, 70 check failed,
 73 cannot create output, 74 reading or writing failed, 78 plan is wrong.)";
+
+/// A standard stream that was closed by the caller would give its number to the next file that is opened,
+/// and messages would land in it. Its place is taken by a file on which every use of it fails.
+void occupy_closed_streams() {
+    constexpr int modes[] = {O_WRONLY, O_RDONLY, O_RDONLY};
+    for (int stream = 0; stream < 3; ++stream) {
+        if (::fcntl(stream, F_GETFD) >= 0) continue;
+        // The lowest free number is given, so that it is this one.
+        if (::open("/dev/null", modes[stream]) != stream) std::_Exit(EXIT_FAILURE);
+    }
+}
 
 int fail(const durograde::Failure& failure) {
     constexpr std::size_t most_shown = 20;
@@ -54,6 +68,7 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+    occupy_closed_streams();
     // A file that grows past a limit must be an error that is told, not a silent end.
     std::signal(SIGXFSZ, SIG_IGN);
     try {

@@ -36,6 +36,8 @@ ProgramInput ProgramInput::open(const std::string& path) {
     if (path == "-") {
         File own(::fcntl(STDIN_FILENO, F_DUPFD_CLOEXEC, 3));
         if (!own.is_open()) throw no_input("standard input", std::strerror(errno));
+        const bool readable = (::fcntl(own.fd(), F_GETFL) & O_ACCMODE) != O_WRONLY;
+        if (!readable) throw no_input("standard input", "it is closed");
         return {std::move(own), "standard input"};
     }
     File file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
