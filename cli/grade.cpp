@@ -28,6 +28,9 @@ class Nowhere final : public Sink {
 int run(const GradeOptions& options) {
     start_log(options.common.log_level);
     refuse_terminal(options.input);
+    if (options.common.report_file == options.output) {
+        throw CLI::ValidationError("--report", "the report cannot go where the program goes");
+    }
     const plan::Plan plan = plan::load(options.plan_file, options.common.overrides());
     ProgramInput input = ProgramInput::open(options.input);
     // All outputs are prepared before the work begins: a name that cannot be written fails at once.

@@ -43,6 +43,7 @@ int fail(const durograde::Failure& failure) {
 /// Help and version end well; every other complaint about the command line is status 64.
 int command_line_status(const CLI::App& app, const CLI::ParseError& error) {
     const int status = app.exit(error);
+    if (!std::cout.flush()) return static_cast<int>(durograde::Exit::io_error);
     return status == 0 ? 0 : static_cast<int>(durograde::Exit::usage);
 }
 
