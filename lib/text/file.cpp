@@ -46,6 +46,16 @@ void write_all(int fd, std::string_view bytes, const std::string& name) {
     }
 }
 
+void FileSink::write(std::string_view bytes) {
+    write_all(fd_, bytes, name_);
+    written_ += static_cast<std::int64_t>(bytes.size());
+    constexpr std::int64_t stretch = std::int64_t{8} << 20;
+    if (written_ - started_ < stretch) return;
+    // Only a hint: pipes and some file systems cannot, and need not.
+    static_cast<void>(::sync_file_range(fd_, started_, written_ - started_, SYNC_FILE_RANGE_WRITE));
+    started_ = written_;
+}
+
 void copy_all(int from, Sink& to, const std::string& name) {
     std::vector<char> chunk(std::size_t{1} << 18);
     for (;;) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <string>
 
 #include "text/sink.hpp"
@@ -35,15 +36,17 @@ void copy_all(int from, Sink& to, const std::string& name);
 File nameless_file(const std::string& folder);
 std::string temporary_folder();
 
-/// Writes to a file descriptor that somebody else owns.
+/// Writes to a file descriptor that somebody else owns. The disk is set to work on the way, so that little
+/// is left to wait for when all must be on it.
 class FileSink final : public Sink {
   public:
     FileSink(int fd, std::string name) : fd_(fd), name_(std::move(name)) {}
-    void write(std::string_view bytes) override { write_all(fd_, bytes, name_); }
+    void write(std::string_view bytes) override;
 
   private:
     int fd_;
     std::string name_;
+    std::int64_t written_ = 0, started_ = 0;  ///< bytes, and how many of them the disk works on
 };
 
 }  // namespace durograde
