@@ -1,0 +1,79 @@
+"""Checks a JSON report (format 1): keys, their order, finite numbers, and figures that files can tell.
+
+    report_keys.py REPORT INPUT OUTPUT
+"""
+import json
+import math
+import os
+import sys
+
+TOP = ["format", "program", "plan", "input", "output", "layers", "parts", "zones", "tools", "time", "waste",
+       "travel", "swaps", "edits", "checks", "warnings"]
+PARTS = {
+    "input": ["name", "bytes", "lines"],
+    "output": ["name", "bytes", "lines", "released"],
+    "parts": ["index", "x_mm", "y_mm", "turn_deg", "mass_g", "cost"],
+    "zones": ["name", "tool", "temperature_c", "length_mm", "volume_mm3", "mass_g", "hardness_shore_a"],
+    "tools": ["number", "visits", "printing_s", "idle_s", "standby_s", "off_s", "wait_s", "filament_mm"],
+    "time": ["before_s", "after_s", "printing_s", "travel_s", "swaps_s", "waiting_s"],
+    "waste": ["prime_mm3", "mass_g", "cost"],
+    "travel": ["open_air_mm_before", "open_air_mm_after", "open_air_unprotected_mm_after"],
+    "swaps": ["count", "fewest_possible"],
+    "edits": ["copied", "rewritten", "inserted", "removed"],
+}
+
+
+def in_order(wanted, found, where):
+    places = [found.index(key) for key in wanted if key in found]
+    missing = [key for key in wanted if key not in found]
+    assert not missing, f"{where}: missing {missing}"
+    assert places == sorted(places), f"{where}: order {found}"
+
+
+def finite(value, where):
+    if isinstance(value, dict):
+        for key, item in value.items():
+            finite(item, f"{where}.{key}")
+    elif isinstance(value, list):
+        for item in value:
+            finite(item, where)
+    elif isinstance(value, float):
+        assert math.isfinite(value), f"{where} is {value}"
+
+
+def count_lines(path):
+    with open(path, "rb") as file:
+        text = file.read()
+    return text.count(b"\n") + (1 if text and not text.endswith(b"\n") else 0)
+
+
+def main(report_path, input_path, output_path):
+    with open(report_path, encoding="utf-8") as file:
+        report = json.load(file)
+    in_order(TOP, list(report), "report")
+    for name, keys in PARTS.items():
+        entries = report[name] if isinstance(report[name], list) else [report[name]]
+        assert entries, f"{name} is empty"
+        for entry in entries:
+            in_order(keys, list(entry), name)
+    finite(report, "report")
+    assert report["format"] == 1
+    assert report["plan"] == "two pads"
+    assert report["layers"] == 2
+    for name, path in (("input", input_path), ("output", output_path)):
+        assert report[name]["name"] == path, report[name]
+        assert report[name]["bytes"] == os.path.getsize(path), name
+        assert report[name]["lines"] == count_lines(path), name
+    assert report["output"]["released"] is True
+    assert [part["x_mm"] for part in report["parts"]] == [25, 55]
+    # Each pad has eight beads of 20 mm, half of it to either side of its middle.
+    lengths = [zone["length_mm"] for zone in report["zones"]]
+    assert all(abs(length - 160) < 0.1 for length in lengths), lengths
+    swaps = report["swaps"]
+    assert swaps["count"] >= swaps["fewest_possible"] > 0, swaps
+    time = report["time"]
+    parts = time["printing_s"] + time["travel_s"] + time["swaps_s"] + time["waiting_s"]
+    assert abs(parts - time["after_s"]) < 1e-3, time
+
+
+main(*sys.argv[1:])

@@ -1,0 +1,187 @@
+#include "region/cover.hpp"
+
+#include <rapidcheck.h>
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "random_fields.hpp"
+
+/// Open air of travels over known shapes, by intervals worked out on paper.
+namespace durograde {
+namespace {
+
+using program::Point;
+using region::Cover;
+
+constexpr double bead = 0.45;
+constexpr double grid = 0.2;  // mm, of the cover
+
+struct Rectangle {
+    double x0 = 0, y0 = 0, x1 = 0, y1 = 0;
+};
+
+/// A stroke back and forth that fills a rectangle; its bead lies half a width within the edges.
+void fill(program::Span& span, const Rectangle& r, double spacing = 0.4) {
+    program::Stroke stroke;
+    stroke.first_segment = static_cast<std::uint32_t>(span.segments.size());
+    const double inset = bead / 2;
+    stroke.start = {r.x0 + inset, r.y0 + inset, 0};
+    const auto to = [&](double x, double y) {
+        program::Segment segment;
+        segment.x = x;
+        segment.y = y;
+        span.segments.push_back(segment);
+    };
+    bool right = true;
+    for (double y = r.y0 + inset; y <= r.y1 - inset + 1e-9; y += spacing, right = !right) {
+        to(right ? r.x0 + inset : r.x1 - inset, y);
+        to(right ? r.x1 - inset : r.x0 + inset, y);
+    }
+    stroke.last_segment = static_cast<std::uint32_t>(span.segments.size());
+    span.strokes.push_back(stroke);
+}
+
+Cover cover_of(const std::vector<Rectangle>& rectangles, double spacing = 0.4) {
+    program::Span span;
+    for (const Rectangle& r : rectangles) fill(span, r, spacing);
+    Cover cover;
+    cover.paint(span, bead);
+    return cover;
+}
+
+double longest(const Cover& cover, const std::vector<Point>& path) {
+    return cover.open_air(path).longest_mm;
+}
+
+/// The longest stretch of a straight way that lies in none of the rectangles, each grown by `grow`.
+double exact_longest(const std::vector<Rectangle>& rectangles, const Point& a, const Point& b,
+                     double grow) {
+    std::vector<std::pair<double, double>> over = {{0, 0}, {1, 1}};
+    for (const Rectangle& r : rectangles) {
+        double begin = 0, end = 1;
+        const auto clip = [&](double from, double by, double low, double high) {
+            if (std::abs(by) < 1e-12) {
+                if (from < low || from > high) end = -1;
+                return;
+            }
+            const double t0 = (low - from) / by, t1 = (high - from) / by;
+            begin = std::max(begin, std::min(t0, t1));
+            end = std::min(end, std::max(t0, t1));
+        };
+        clip(a.x, b.x - a.x, r.x0 - grow, r.x1 + grow);
+        clip(a.y, b.y - a.y, r.y0 - grow, r.y1 + grow);
+        if (begin < end) over.emplace_back(begin, end);
+    }
+    std::sort(over.begin(), over.end());
+    double reached = 0, longest = 0;
+    for (const auto& [begin, end] : over) {
+        longest = std::max(longest, begin - reached);
+        reached = std::max(reached, end);
+    }
+    return longest * distance_xy(a, b);
+}
+
+}  // namespace
+
+TEST_CASE("a way from pad to pad crosses the gap between them", "[region]") {
+    const Cover cover = cover_of({{0, 0, 10, 10}, {20, 0, 30, 10}});
+    // Edges are known to a cell and a half on either side.
+    CHECK(longest(cover, {{5, 5, 0}, {25, 5, 0}}) == Approx(10).margin(3 * grid));
+    CHECK(longest(cover, {{5, 5, 0}, {9, 9, 0}}) == 0);
+    CHECK(longest(cover, {{1, 1, 0}, {9, 1, 0}, {9, 9, 0}}) == 0);
+    const region::OpenAir straight = cover.open_air({5, 5, 0}, {25, 5, 0});
+    CHECK(straight.longest_mm == Approx(10).margin(3 * grid));
+    CHECK(straight.total_mm == Approx(straight.longest_mm).epsilon(1e-12));
+}
+
+TEST_CASE("the longest single stretch counts, across corners of the way too", "[region]") {
+    const Cover cover = cover_of({{0, 0, 10, 10}, {14, 0, 24, 10}, {30, 0, 40, 10}});
+    const region::OpenAir both = cover.open_air({5, 5, 0}, {35, 5, 0});
+    CHECK(both.longest_mm == Approx(6).margin(3 * grid));
+    CHECK(both.total_mm == Approx(10).margin(6 * grid));
+    // Up and out of the first pad, over, and down into the last: 10 + 30 + 10 less what covers.
+    CHECK(longest(cover, {{5, 5, 0}, {5, 20, 0}, {35, 20, 0}, {35, 5, 0}}) ==
+          Approx(50).margin(3 * grid));
+}
+
+TEST_CASE("gaps narrower than three beads are no open air", "[region]") {
+    const Cover sparse = cover_of({{0, 0, 20, 20}}, 2.5 * bead);
+    CHECK(longest(sparse, {{10, 1, 0}, {10, 19, 0}}) == 0);
+    const Cover apart = cover_of({{0, 0, 10, 10}, {10 + 2 * bead, 0, 20, 10}});
+    CHECK(longest(apart, {{5, 5, 0}, {15, 5, 0}}) == 0);
+    const Cover wide = cover_of({{0, 0, 10, 10}, {10 + 5 * bead, 0, 20, 10}});
+    CHECK(longest(wide, {{5, 5, 0}, {15, 5, 0}}) == Approx(5 * bead).margin(3 * grid));
+}
+
+TEST_CASE("far from all beads everything is open air", "[region]") {
+    const Cover cover = cover_of({{0, 0, 10, 10}});
+    CHECK(longest(cover, {{50, 50, 0}, {80, 50, 0}}) == Approx(30).epsilon(1e-9));
+    CHECK(longest(cover, {{-40, 5, 0}, {-20, 5, 0}}) == Approx(20).epsilon(1e-9));
+    CHECK(longest(cover, {{5, 5, 0}}) == 0);
+    CHECK(longest(cover, {{50, 50, 0}, {50, 50, 0}}) == 0);
+    CHECK(longest(cover_of({}), {{0, 0, 0}, {7, 0, 0}}) == Approx(7).epsilon(1e-9));
+}
+
+TEST_CASE("beads along arcs cover as well", "[region]") {
+    const auto maker = region_test::StrokeMaker({30, 20, 0}).arc(20, 20, 180);
+    Cover cover;
+    cover.paint(maker.span(), bead);
+    std::vector<Point> along_it, within;
+    for (int i = 0; i <= 64; ++i) {
+        const double angle = 3.14159 * i / 64;
+        along_it.push_back({20 + 10 * std::cos(angle), 20 + 10 * std::sin(angle), 0});
+        within.push_back({20 + 8 * std::cos(angle), 20 + 8 * std::sin(angle), 0});
+    }
+    CHECK(longest(cover, along_it) == 0);
+    CHECK(longest(cover, within) == Approx(8 * 3.14159).epsilon(0.01));
+}
+
+TEST_CASE("beads along wide arcs cover as well", "[region]") {
+    const auto maker = region_test::StrokeMaker({60, 20, 0}).arc(20, 20, 360);
+    Cover cover;
+    cover.paint(maker.span(), bead);
+    std::vector<Point> along_it;
+    for (int i = 0; i <= 720; ++i) {
+        const double angle = 2 * 3.14159 * i / 720;
+        along_it.push_back({20 + 40 * std::cos(angle), 20 + 40 * std::sin(angle), 0});
+    }
+    CHECK(longest(cover, along_it) == 0);
+}
+
+TEST_CASE("a cover painted anew holds nothing of the last one", "[region]") {
+    Cover cover = cover_of({{0, 0, 10, 10}});
+    program::Span span;
+    fill(span, {20, 0, 30, 10});
+    cover.paint(span, bead);
+    CHECK(longest(cover, {{1, 5, 0}, {9, 5, 0}}) == Approx(8).epsilon(1e-9));
+    CHECK(longest(cover, {{21, 5, 0}, {29, 5, 0}}) == 0);
+}
+
+TEST_CASE("open air agrees with intervals on paper", "[region]") {
+    REQUIRE(rc::check("between pads of a little more and a little less", [](std::uint64_t seed) {
+        sheets::Random random(seed);
+        std::vector<Rectangle> rectangles;
+        const int count = random.between(1, 6);
+        const auto any = [&](int most) { return random.between(0, most * 1000) * 1e-3; };
+        for (int i = 0; i < count; ++i) {
+            const double x = any(60), y = any(60);
+            rectangles.push_back({x, y, x + 2 + any(15), y + 2 + any(15)});
+        }
+        const Cover cover = cover_of(rectangles);
+        for (int i = 0; i < 20; ++i) {
+            const Point a{any(75), any(75), 0}, b{any(75), any(75), 0};
+            const double found = cover.open_air(a, b).longest_mm;
+            // The last row of a filling may lie up to its spacing within the edge.
+            const double least = exact_longest(rectangles, a, b, 1.5 * grid) - grid;
+            const double most = exact_longest(rectangles, a, b, -0.4 - 1.5 * grid) + grid;
+            RC_LOG() << least << " <= " << found << " <= " << most << '\n';
+            RC_ASSERT((found == 0 || found >= least));
+            RC_ASSERT((found > 0 || least < 3 * bead));
+            RC_ASSERT(found <= most);
+        }
+    }));
+}
+
+}  // namespace durograde
