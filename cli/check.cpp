@@ -38,12 +38,17 @@ int run(const CheckOptions& options) {
 void add_check(CLI::App& app, int& status) {
     auto options = std::make_shared<CheckOptions>();
     CLI::App* command = app.add_subcommand(
-        "check", "Prove that AFTER is BEFORE graded by the plan: ten invariants, by code of its own");
+        "check",
+        "Prove that AFTER is BEFORE graded by the plan: ten invariants, by code of its own");
     command->add_option("-p,--plan", options->plan_file, "The plan (TOML)")
         ->required()
         ->type_name("PLAN");
-    command->add_option("BEFORE", options->before, "The sliced program")->required()->type_name("FILE");
-    command->add_option("AFTER", options->after, "The graded program")->required()->type_name("FILE");
+    command->add_option("BEFORE", options->before, "The sliced program")
+        ->required()
+        ->type_name("FILE");
+    command->add_option("AFTER", options->after, "The graded program")
+        ->required()
+        ->type_name("FILE");
     options->common.add_to(*command, true);
     command->callback([options, &status] { status = run(*options); });
 }

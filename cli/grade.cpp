@@ -66,13 +66,16 @@ int run(const GradeOptions& options) {
 void add_grade(CLI::App& app, int& status) {
     auto options = std::make_shared<GradeOptions>();
     CLI::App* command = app.add_subcommand(
-        "grade", "Turn a sliced program into a graded one: the same beads, each at its zone's temperature");
+        "grade",
+        "Turn a sliced program into a graded one: the same beads, each at its zone's temperature");
     command->add_option("-p,--plan", options->plan_file, "The plan (TOML)")
         ->required()
         ->type_name("PLAN");
     command->add_option("INPUT", options->input, "The sliced program, - for standard input")
         ->type_name("FILE");
-    command->add_option("-o,--output", options->output, "Where the graded program goes, - for standard output")
+    command
+        ->add_option("-o,--output", options->output,
+                     "Where the graded program goes, - for standard output")
         ->type_name("FILE");
     command->add_flag("--dry-run", options->dry_run,
                       "Print the report of what would change on standard output, write no program");

@@ -33,8 +33,10 @@ void add_inspect(CLI::App& app, int& status) {
     };
     auto options = std::make_shared<Options>();
     CLI::App* command = app.add_subcommand(
-        "inspect", "Show what a program holds: layers, islands of beads, tools, time, how it is written");
-    command->add_option("INPUT", options->input, "The program, - for standard input")->type_name("FILE");
+        "inspect",
+        "Show what a program holds: layers, islands of beads, tools, time, how it is written");
+    command->add_option("INPUT", options->input, "The program, - for standard input")
+        ->type_name("FILE");
     command->add_option("--log", options->log_level, "Log to standard error from this level on")
         ->type_name("LEVEL")
         ->check(CLI::IsMember({"debug", "info", "warn", "error", "off"}));

@@ -21,8 +21,9 @@ constexpr const char* footer = R"(Examples:
 Exit status: 0 done, 64 usage, 65 input cannot be graded, 66 no input, 70 check failed,
 73 cannot create output, 74 reading or writing failed, 78 plan is wrong.)";
 
-/// A standard stream that was closed by the caller would give its number to the next file that is opened,
-/// and messages would land in it. Its place is taken by a file on which every use of it fails.
+/// A standard stream that was closed by the caller would give its number to the next file that is
+/// opened, and messages would land in it. Its place is taken by a file on which every use of it
+/// fails.
 void occupy_closed_streams() {
     constexpr int modes[] = {O_WRONLY, O_RDONLY, O_RDONLY};
     for (int stream = 0; stream < 3; ++stream) {

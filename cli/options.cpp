@@ -41,14 +41,16 @@ void refuse_terminal(const std::string& input) {
 }
 
 void start_log(const std::string& level) {
-    auto log = std::make_shared<spdlog::logger>(
-        "durograde", std::make_shared<spdlog::sinks::stderr_sink_mt>());
+    auto log = std::make_shared<spdlog::logger>("durograde",
+                                                std::make_shared<spdlog::sinks::stderr_sink_mt>());
     log->set_pattern("durograde: %l: %v");
     log->set_level(spdlog::level::from_str(level));
     spdlog::set_default_logger(std::move(log));
 }
 
-void print(const std::string& text) { write_all(STDOUT_FILENO, text, "standard output"); }
+void print(const std::string& text) {
+    write_all(STDOUT_FILENO, text, "standard output");
+}
 
 void print_for_people(const std::string& text) {
     // A report that cannot be shown is no reason to fail a print that is released.

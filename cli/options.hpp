@@ -32,7 +32,8 @@ void refuse_terminal(const std::string& input);
 /// Sets up logging to standard error.
 void start_log(const std::string& level);
 
-/// The whole text to standard output or standard error; a failed write is an error (Exit::io_error).
+/// The whole text to standard output or standard error; a failed write is an error
+/// (Exit::io_error).
 void print(const std::string& text);
 void print_for_people(const std::string& text);
 

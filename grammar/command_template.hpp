@@ -15,9 +15,11 @@ enum class Slot : std::uint8_t {
     temperature,  ///< °C
     from,         ///< tool number before a swap
     to,           ///< tool number after a swap
-    x, y, z,      ///< mm, where the swap happens
-    seconds,      ///< s, as the machine waits
-    layer,        ///< from 0
+    x,
+    y,
+    z,        ///< mm, where the swap happens
+    seconds,  ///< s, as the machine waits
+    layer,    ///< from 0
 };
 
 struct TemplatePart {
@@ -36,8 +38,8 @@ struct TemplateError {
     std::string mend;
 };
 
-/// Parses a command template. A brace that is not closed, an unknown slot name or a line break is an
-/// error. "{{" and "}}" stand for single braces.
+/// Parses a command template. A brace that is not closed, an unknown slot name or a line break is
+/// an error. "{{" and "}}" stand for single braces.
 std::variant<CommandTemplate, TemplateError> parse_command_template(std::string_view text);
 
 /// Values for the slots. Only what the command at hand can use is filled in by the caller.

@@ -10,9 +10,9 @@ namespace durograde::grammar {
 
 /// What one step of a condition does. Steps stand in postfix order: operands before operators.
 enum class Op : std::uint8_t {
-    number,    ///< pushes `number`
-    truth,     ///< pushes true or false: `number` is 1 or 0
-    x,         ///< part's own coordinates, mm
+    number,  ///< pushes `number`
+    truth,   ///< pushes true or false: `number` is 1 or 0
+    x,       ///< part's own coordinates, mm
     y,
     z,
     height,    ///< mm above the bed
@@ -20,11 +20,24 @@ enum class Op : std::uint8_t {
     part,      ///< from 0
     depth,     ///< mm below the printed part's own outer surface
     distance,  ///< mm to the surface of shape `name`, negative inside
-    negate, add, subtract, multiply, divide,
-    minimum, maximum, absolute, square_root, hypotenuse,
-    clamp,     ///< value, low, high
-    less, less_equal, greater, greater_equal,
-    logical_and, logical_or, logical_not,
+    negate,
+    add,
+    subtract,
+    multiply,
+    divide,
+    minimum,
+    maximum,
+    absolute,
+    square_root,
+    hypotenuse,
+    clamp,  ///< value, low, high
+    less,
+    less_equal,
+    greater,
+    greater_equal,
+    logical_and,
+    logical_or,
+    logical_not,
 };
 
 struct Step {
@@ -51,7 +64,8 @@ inline constexpr std::size_t condition_length_limit = 4096;  ///< bytes
 inline constexpr std::size_t condition_depth_limit = 64;     ///< nested brackets and operators
 inline constexpr std::size_t condition_steps_limit = 1024;
 
-/// Parses a condition such as "distance(tongue) <= 1.5 and z < 4". Total: never throws for any text.
+/// Parses a condition such as "distance(tongue) <= 1.5 and z < 4". Total: never throws for any
+/// text.
 std::variant<Condition, ConditionError> parse_condition(std::string_view text);
 
 }  // namespace durograde::grammar

@@ -25,8 +25,12 @@ std::uint32_t offset_of(const Context& context, const char* at) {
     return static_cast<std::uint32_t>(at - target_of(context).begin);
 }
 
-constexpr bool is_blank(char byte) noexcept { return byte == ' ' || byte == '\t'; }
-constexpr bool is_digit(char byte) noexcept { return byte >= '0' && byte <= '9'; }
+constexpr bool is_blank(char byte) noexcept {
+    return byte == ' ' || byte == '\t';
+}
+constexpr bool is_digit(char byte) noexcept {
+    return byte >= '0' && byte <= '9';
+}
 
 /// A number as read: sign, digits, point, and where it ends.
 struct Number {
@@ -64,8 +68,8 @@ Number read_number_slowly(const char* at, const char* last) {
     return number;
 }
 
-/// A number without exponent. Blanks may stand inside it (NISTIR 6556, 3.3.2.1). x3::double_ would read
-/// X1E2 as 100 and take nan and inf.
+/// A number without exponent. Blanks may stand inside it (NISTIR 6556, 3.3.2.1). x3::double_ would
+/// read X1E2 as 100 and take nan and inf.
 inline Number read_number(const char* const first, const char* const last) {
     const char* at = first;
     const bool negative = *at == '-';
@@ -90,8 +94,8 @@ inline Number read_number(const char* const first, const char* const last) {
     return {negative ? -mantissa : mantissa, at, static_cast<std::uint8_t>(decimals)};
 }
 
-/// One word: a letter of either case, and a number or a quoted text where one follows. One primitive of
-/// its own, for it is what most of every line is made of.
+/// One word: a letter of either case, and a number or a quoted text where one follows. One
+/// primitive of its own, for it is what most of every line is made of.
 struct any_word : x3::parser<any_word> {
     using attribute_type = x3::unused_type;
     [[maybe_unused]] static constexpr bool has_attribute = false;
@@ -150,7 +154,8 @@ struct any_blanks : x3::parser<any_blanks> {
     [[maybe_unused]] static constexpr bool has_attribute = false;
 
     template <typename Context, typename Rule, typename Attribute>
-    bool parse(const char*& first, const char* const& last, const Context&, Rule&, Attribute&) const {
+    bool parse(const char*& first, const char* const& last, const Context&, Rule&,
+               Attribute&) const {
         while (first != last && is_blank(*first)) ++first;
         return true;
     }
@@ -249,7 +254,8 @@ void parse_line(std::string_view text, Line& line) {
 
 std::uint8_t checksum_of(std::string_view bytes) noexcept {
     std::uint8_t sum = 0;
-    for (const char byte : bytes) sum = static_cast<std::uint8_t>(sum ^ static_cast<std::uint8_t>(byte));
+    for (const char byte : bytes)
+        sum = static_cast<std::uint8_t>(sum ^ static_cast<std::uint8_t>(byte));
     return sum;
 }
 

@@ -17,9 +17,9 @@ enum class Value : std::uint8_t {
 struct Word {
     char letter = 0;  ///< upper case
     Value value = Value::none;
-    std::uint8_t decimals = 0;      ///< digits after the point
-    std::uint32_t letter_at = 0;    ///< byte offset of the letter
-    std::uint32_t begin = 0;        ///< byte range of the number as written, sign included
+    std::uint8_t decimals = 0;    ///< digits after the point
+    std::uint32_t letter_at = 0;  ///< byte offset of the letter
+    std::uint32_t begin = 0;      ///< byte range of the number as written, sign included
     std::uint32_t end = 0;
     std::int64_t mantissa = 0;  ///< number = mantissa / 10^decimals
 
@@ -40,7 +40,8 @@ inline constexpr std::size_t digit_limit = 15;  ///< significant digits a number
 struct Line {
     std::array<Word, word_limit> words;  ///< without the leading N word
     std::uint32_t word_count = 0;
-    std::uint32_t letters = 0;     ///< bit 0 for A: letters that occur, so that looking one up is quick
+    std::uint32_t letters =
+        0;  ///< bit 0 for A: letters that occur, so that looking one up is quick
     std::uint32_t repeated = 0;    ///< letters that occur more than once
     std::uint32_t body_begin = 0;  ///< where the first word after N stands
     std::uint32_t body_end = 0;    ///< just past the last word: before '*', blanks and ';'
@@ -70,9 +71,10 @@ struct Line {
 
 /// Parses one line (without its end) into `line`. Total: bytes that fit no rule leave `error_at`.
 ///
-/// Words follow RS274/NGC (Kramer, Proctor, Messina, NISTIR 6556, 3.3): letters of either case, blanks
-/// anywhere, numbers without exponent, round-bracket comments that do not nest; extended by ';'
-/// comments, N…*checksum, letters without a number and quoted strings (common practice, no source).
+/// Words follow RS274/NGC (Kramer, Proctor, Messina, NISTIR 6556, 3.3): letters of either case,
+/// blanks anywhere, numbers without exponent, round-bracket comments that do not nest; extended by
+/// ';' comments, N…*checksum, letters without a number and quoted strings (common practice, no
+/// source).
 void parse_line(std::string_view text, Line& line);
 
 /// XOR of the bytes, as the checksum after '*' wants it (common practice, no source).

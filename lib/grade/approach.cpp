@@ -4,8 +4,8 @@
 #include "grade/emitter.hpp"
 #include "text/number.hpp"
 
-/// What comes between two pieces: the input's own lines where the output goes as the input did, else
-/// new ones.
+/// What comes between two pieces: the input's own lines where the output goes as the input did,
+/// else new ones.
 namespace durograde::grade {
 
 using program::Item;
@@ -17,15 +17,23 @@ namespace {
 
 Reason reason_of(StepKind kind) {
     switch (kind) {
-        case StepKind::travel: return Reason::travel;
+        case StepKind::travel:
+            return Reason::travel;
         case StepKind::wipe:
-        case StepKind::filament: return Reason::protection;
-        case StepKind::heat: return Reason::heat;
-        case StepKind::tool: return Reason::swap;
-        case StepKind::progress: return Reason::progress;
-        case StepKind::frame: return Reason::frame;
-        case StepKind::fan: return Reason::fan;
-        default: return Reason::settings;
+        case StepKind::filament:
+            return Reason::protection;
+        case StepKind::heat:
+            return Reason::heat;
+        case StepKind::tool:
+            return Reason::swap;
+        case StepKind::progress:
+            return Reason::progress;
+        case StepKind::frame:
+            return Reason::frame;
+        case StepKind::fan:
+            return Reason::fan;
+        default:
+            return Reason::settings;
     }
 }
 
@@ -37,7 +45,9 @@ std::string_view ending_of(const Span& span, const Item& item) {
     return std::string_view(span.text).substr(item.text_at + item.text_size, item.ending_size);
 }
 
-bool draws_back(const Item& item) { return item.e_mm < 0 || item.firmware_retracts; }
+bool draws_back(const Item& item) {
+    return item.e_mm < 0 || item.firmware_retracts;
+}
 
 }  // namespace
 
@@ -49,7 +59,8 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
     const bool changes = must_change(piece);
     if (!changes) station_ = piece.station;
-    if (!changes && follows_input(span, piece) && stays_protected(span, stroke.first_item, stroke.last_item)) {
+    if (!changes && follows_input(span, piece) &&
+        stays_protected(span, stroke.first_item, stroke.last_item)) {
         return keep_items(span, stroke.first_item, stroke.last_item);
     }
     bool protect = changes;
@@ -58,8 +69,9 @@ void Emitter::approach(const Span& span, const Piece& piece) {
         const double length = distance_xy(writer_.position(), piece.begin.point);
         const auto first = span.items.begin() + stroke.first_item;
         const auto last = span.items.begin() + stroke.last_item;
-        protect = plan_.strings.has_value() ? length > plan_.strings->gap_mm
-                                            : piece.begins_stroke && std::any_of(first, last, draws_back);
+        protect = plan_.strings.has_value()
+                      ? length > plan_.strings->gap_mm
+                      : piece.begins_stroke && std::any_of(first, last, draws_back);
     }
     const bool moves = changes || !writer_.is_at(piece.begin.point);
     if (moves) leave(protect, changes);
@@ -107,10 +119,13 @@ void Emitter::keep_item(const Span& span, const Item& item) {
     switch (item.kind) {
         case StepKind::heat:
         case StepKind::tool:
-        case StepKind::progress: count(figures_.edits.removed, reason_of(item.kind)); return;
+        case StepKind::progress:
+            count(figures_.edits.removed, reason_of(item.kind));
+            return;
         case StepKind::travel:
         case StepKind::wipe:
-        case StepKind::filament: return keep_move(span, item);
+        case StepKind::filament:
+            return keep_move(span, item);
         case StepKind::fan:
             if (fan_within_range(item.fan_duty) != item.fan_duty) return say_fan(item.fan_duty);
             fan_said_ = item.fan_duty;
@@ -131,7 +146,9 @@ void Emitter::keep_item(const Span& span, const Item& item) {
             label_ = item.label;
             writer_.copy_other(text, ending);
             break;
-        default: writer_.copy_other(text, ending); break;
+        default:
+            writer_.copy_other(text, ending);
+            break;
     }
     ++figures_.edits.copied;
 }
@@ -140,10 +157,12 @@ void Emitter::keep_move(const Span& span, const Item& item) {
     const std::string_view text = text_of(span, item);
     const std::string_view ending = ending_of(span, item);
     const bool feeds = item.e_begin != item.e_end;
-    if (!item.states_feed && item.feed_mm_min != writer_.feed_mm_min()) writer_.feed(item.feed_mm_min);
+    if (!item.states_feed && item.feed_mm_min != writer_.feed_mm_min())
+        writer_.feed(item.feed_mm_min);
     const bool filament_only = item.kind == StepKind::filament;
-    clock_.move({item.to.x - item.from.x, item.to.y - item.from.y, item.to.z - item.from.z, item.e_mm,
-                 filament_only ? std::abs(item.e_mm) : item.length_mm, item.feed_mm_min, false});
+    clock_.move({item.to.x - item.from.x, item.to.y - item.from.y, item.to.z - item.from.z,
+                 item.e_mm, filament_only ? std::abs(item.e_mm) : item.length_mm, item.feed_mm_min,
+                 false});
     if (item.kind == StepKind::travel) note_open_air(item.from, item.to);
     double& retracted = retracted_mm_[tool_];
     retracted = std::max(0.0, retracted - item.e_mm);
@@ -173,8 +192,8 @@ void Emitter::drop_items(const Span& span, std::uint32_t first, std::uint32_t la
     }
 }
 
-void Emitter::say_settings(const std::shared_ptr<const program::Settings>& settings, double fan_duty,
-                           bool fan_named, int label) {
+void Emitter::say_settings(const std::shared_ptr<const program::Settings>& settings,
+                           double fan_duty, bool fan_named, int label) {
     if (settings != settings_) {
         for (const std::string_view line : settings->lines_after(*settings_)) {
             writer_.line(line);

@@ -17,8 +17,8 @@ namespace {
 
 constexpr double mark_every_s = 0.5;
 constexpr std::uint64_t advance_every_bytes = 65'536;
-// Feeds that are lowered for the largest flow are rounded down to this, so that they do not change on
-// every line.
+// Feeds that are lowered for the largest flow are rounded down to this, so that they do not change
+// on every line.
 constexpr double limited_feed_step_mm_min = 30.0;
 constexpr double path_chord_mm = 0.5;  // that an arc is wiped along by
 
@@ -59,8 +59,8 @@ void Emitter::raw_step(const Step& step) {
     if (!step.moves()) return;
     const bool filament_only = step.kind == StepKind::filament;
     const double length = filament_only ? std::abs(step.e_mm) : step.length_mm();
-    clock_.move({step.to.x - step.from.x, step.to.y - step.from.y, step.to.z - step.from.z, step.e_mm,
-                 length, step.feed_mm_min, step.kind == StepKind::bead});
+    clock_.move({step.to.x - step.from.x, step.to.y - step.from.y, step.to.z - step.from.z,
+                 step.e_mm, length, step.feed_mm_min, step.kind == StepKind::bead});
 }
 
 void Emitter::begin_span(const Span& span, bool epilogue) {
@@ -128,7 +128,8 @@ void Emitter::write_visits(const Work& work, const std::vector<Visit>& visits) {
     }
     finish_tail(span);
     cover_ = nullptr;
-    if (!span.strokes.empty()) account_layer(span, work.pieces.size(), began_s, figures_.swaps - swaps_before);
+    if (!span.strokes.empty())
+        account_layer(span, work.pieces.size(), began_s, figures_.swaps - swaps_before);
 }
 
 void Emitter::account_layer(const Span& span, std::size_t pieces, double began_s, long swaps) {
@@ -185,14 +186,16 @@ void Emitter::write_beads(const Span& span, const Piece& piece) {
 
 double Emitter::limited_feed(double feed_mm_min, double e_mm, double length_mm) const {
     const plan::Tool* current = tool();
-    if (current == nullptr || !current->max_flow_mm3_s.has_value() || !(e_mm > 0)) return feed_mm_min;
+    if (current == nullptr || !current->max_flow_mm3_s.has_value() || !(e_mm > 0))
+        return feed_mm_min;
     const double most = *current->max_flow_mm3_s * 60.0 * length_mm / (e_mm * area_mm2_);
     if (feed_mm_min <= most) return feed_mm_min;
     return std::max(std::floor(most / limited_feed_step_mm_min) * limited_feed_step_mm_min,
                     std::min(most, limited_feed_step_mm_min));
 }
 
-void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_t index, double flow) {
+void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_t index,
+                            double flow) {
     const Segment& segment = span.segments[index];
     const Point from = region::segment_start(span, stroke, index);
     const Point to = region::segment_end(span, index);
@@ -201,11 +204,12 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
     const double feed = limited_feed(segment.feed_mm_min, e_mm, length);
     time_bead(from, to, length, e_mm, feed);
 
-    const bool says_feed = segment.states_feed != 0 ? feed == segment.feed_mm_min
-                                                    : feed == writer_.feed_mm_min();
+    const bool says_feed =
+        segment.states_feed != 0 ? feed == segment.feed_mm_min : feed == writer_.feed_mm_min();
     const std::string_view all = span.text;
     const std::string_view text = all.substr(segment.text_at, segment.text_size);
-    const std::string_view ending = all.substr(segment.text_at + segment.text_size, segment.ending_size);
+    const std::string_view ending =
+        all.substr(segment.text_at + segment.text_size, segment.ending_size);
     if (!stroke.plain || !(writer_.frame() == stroke.frame) || !says_feed) {
         if (segment.arc >= 0) {
             writer_.arc(to, span.arcs[static_cast<std::size_t>(segment.arc)], e_mm, feed);
@@ -218,8 +222,8 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
     }
     const double before = segment.e_word - segment.e_mm / stroke.frame.e_unit_mm();
     if (flow == 1.0 && writer_.counts_e_from(before)) {
-        const double after = stroke.frame.e_relative ? writer_.e_register() + segment.e_word
-                                                     : segment.e_word;
+        const double after =
+            stroke.frame.e_relative ? writer_.e_register() + segment.e_word : segment.e_word;
         writer_.copy(text, ending, to, after, feed);
         ++figures_.edits.copied;
         return;
@@ -228,8 +232,8 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
     count(figures_.edits.rewritten, flow == 1.0 ? Reason::e_count : Reason::flow);
 }
 
-void Emitter::write_cut_segment(const Span& span, const Stroke& stroke, std::uint32_t index, double from,
-                                double to, const Point& end, double flow) {
+void Emitter::write_cut_segment(const Span& span, const Stroke& stroke, std::uint32_t index,
+                                double from, double to, const Point& end, double flow) {
     const Segment& segment = span.segments[index];
     const double length = region::segment_length(span, stroke, index) * (to - from);
     const double e_mm = segment.e_mm * (to - from) * flow;

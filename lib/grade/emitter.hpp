@@ -13,12 +13,14 @@
 
 namespace durograde::grade {
 
-/// Writes spans: raw lines as they are, pieces in the order of their visits, and between pieces either the
-/// input's own approach or a new one. Keeps clock, heat schedule and figures up to date on the way.
+/// Writes spans: raw lines as they are, pieces in the order of their visits, and between pieces
+/// either the input's own approach or a new one. Keeps clock, heat schedule and figures up to date
+/// on the way.
 class Emitter {
   public:
     /// All arguments must outlive the emitter.
-    Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& timeline, Figures& figures);
+    Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& timeline,
+            Figures& figures);
 
     /// Brings the output to where the input was before the span's raw lines, and copies those.
     void begin_span(const program::Span& span, bool epilogue);
@@ -45,10 +47,11 @@ class Emitter {
     void write_piece(const program::Span& span, const Piece& piece);
     void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);
     void write_beads(const program::Span& span, const Piece& piece);
-    void write_segment(const program::Span& span, const program::Stroke& stroke, std::uint32_t index,
-                       double flow);
+    void write_segment(const program::Span& span, const program::Stroke& stroke,
+                       std::uint32_t index, double flow);
     void write_cut_segment(const program::Span& span, const program::Stroke& stroke,
-                           std::uint32_t index, double from, double to, const Point& end, double flow);
+                           std::uint32_t index, double from, double to, const Point& end,
+                           double flow);
     void time_bead(const Point& from, const Point& to, double length_mm, double e_mm,
                    double feed_mm_min);
     [[nodiscard]] double limited_feed(double feed_mm_min, double e_mm, double length_mm) const;

@@ -30,8 +30,8 @@ enum class Reason : std::uint8_t {
 };
 inline constexpr std::size_t reason_count = 15;
 inline constexpr std::array<std::string_view, reason_count> reason_names = {
-    "flow",       "e_count", "cut",  "feed",     "fan",   "coordinates", "travel",  "protection",
-    "swap",       "heat",    "settings", "prime", "frame", "progress",    "declaration"};
+    "flow", "e_count", "cut",      "feed",  "fan",   "coordinates", "travel",     "protection",
+    "swap", "heat",    "settings", "prime", "frame", "progress",    "declaration"};
 
 struct Edits {
     std::uint64_t copied = 0;

@@ -31,16 +31,18 @@ void name_parts(const plan::Plan& plan, const std::string& input, region::Footpr
     for (std::size_t i = 0; i < plan.sheet.places.size(); ++i) {
         const plan::PartPlace& place = plan.sheet.places[i];
         const int island = footprint.island_at(place.x_mm, place.y_mm);
-        const std::string where = fmt::format("part {} (x {:.3f}, y {:.3f})", i, place.x_mm, place.y_mm);
+        const std::string where =
+            fmt::format("part {} (x {:.3f}, y {:.3f})", i, place.x_mm, place.y_mm);
         if (island < 0) {
             throw bad_input(input, "no-part", "there are no beads at the place of " + where,
                             "correct sheet.place: durograde inspect lists where beads are");
         }
         int& owner = taken[static_cast<std::size_t>(island)];
         if (owner != region::outside) {
-            throw bad_input(input, "parts-touch",
-                            fmt::format("part {} and {} stand on the same island of beads", owner, where),
-                            "move the parts apart, or list one place an island");
+            throw bad_input(
+                input, "parts-touch",
+                fmt::format("part {} and {} stand on the same island of beads", owner, where),
+                "move the parts apart, or list one place an island");
         }
         owner = static_cast<int>(i);
         footprint.name_part(island, owner);
@@ -48,10 +50,12 @@ void name_parts(const plan::Plan& plan, const std::string& input, region::Footpr
 }
 
 /// What stands as it is: all before the first bead that is graded, and all after the last bead.
-program::Bounds find_bounds(const plan::Plan& plan, const std::string& input, const Survey& survey) {
+program::Bounds find_bounds(const plan::Plan& plan, const std::string& input,
+                            const Survey& survey) {
     const bool outside_graded = std::holds_alternative<plan::ToolNumber>(plan.sheet.outside);
     const auto is_graded = [&](const Survey::Early& early) {
-        return outside_graded || survey.footprint->part_at(early.x_mm, early.y_mm) != region::outside;
+        return outside_graded ||
+               survey.footprint->part_at(early.x_mm, early.y_mm) != region::outside;
     };
     const auto first = std::find_if(survey.early.begin(), survey.early.end(), is_graded);
     if (first == survey.early.end()) {
@@ -78,7 +82,8 @@ Figures begin_figures(const plan::Plan& plan, const Survey& survey, const std::s
 /// The first line of a graded program: by it the program is known as graded.
 std::string declaration(const plan::Plan& plan, const Survey& survey) {
     std::string name = plan.name;
-    std::replace_if(name.begin(), name.end(), [](char c) { return c >= 0 && c < 0x20; }, ' ');
+    std::replace_if(
+        name.begin(), name.end(), [](char c) { return c >= 0 && c < 0x20; }, ' ');
     const char* mark = survey.has_byte_order_mark ? "\xEF\xBB\xBF" : "";
     return fmt::format("{}{} {}, plan: {}{}", mark, graded_mark, version, name, survey.line_end);
 }
@@ -119,7 +124,8 @@ class Grading {
         timeline_.bytes().append(first_line);
         ++figures_.edits.inserted[static_cast<std::size_t>(Reason::declaration)];
         {
-            Relay<program::Span> spans([this](program::Span& span) { return assembler_.next(span); }, 1);
+            Relay<program::Span> spans(
+                [this](program::Span& span) { return assembler_.next(span); }, 1);
             Relay<Work> works([&](Work& work) { return prepare(spans.next(), work); }, 1);
             while (const Work* work = works.next()) write(*work);
         }
@@ -168,7 +174,8 @@ class Grading {
         figures_.outside = maker_.figures().outside;
         figures_.cuts = maker_.figures().cuts;
         figures_.after_s = emitter_.now_s();
-        figures_.travel_s = figures_.after_s - figures_.printing_s - figures_.swaps_s - figures_.waiting_s;
+        figures_.travel_s =
+            figures_.after_s - figures_.printing_s - figures_.swaps_s - figures_.waiting_s;
         figures_.fewest_swaps = fewest_ ? fewest_->fewest() : 0;
         figures_.tools.erase(program::unknown_tool);
         for (const auto& [number, hours] : emitter_.schedule().hours()) {
@@ -178,20 +185,23 @@ class Grading {
             tool.off_s = hours.off_s;
             tool.wait_s = hours.wait_s;
         }
-        figures_.edits.inserted[static_cast<std::size_t>(Reason::heat)] += emitter_.schedule().commands();
+        figures_.edits.inserted[static_cast<std::size_t>(Reason::heat)] +=
+            emitter_.schedule().commands();
         warn_of_what_happened();
     }
 
     void warn_of_what_happened() {
         if (in_order_) {
             warn(figures_, "in-order",
-                 "height changes along some strokes, as in a spiral: these keep the order of the input "
+                 "height changes along some strokes, as in a spiral: these keep the order of the "
+                 "input "
                  "and are swapped at every boundary",
                  "slice without a spiral to have each layer grouped by tool");
         }
         if (emitter_.schedule().shortened()) {
             warn(figures_, "short-horizon",
-                 "more output fell into the heat horizon than is held back: some tools may be waited for",
+                 "more output fell into the heat horizon than is held back: some tools may be "
+                 "waited for",
                  "lower heat.horizon");
         }
         if (figures_.waiting_s > 0.1 * figures_.after_s && figures_.waiting_s > 60) {

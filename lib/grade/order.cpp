@@ -36,8 +36,9 @@ std::vector<Visit> visits_in_order(const std::vector<Piece>& pieces) {
            ranges::to<std::vector>();
 }
 
-/// Stations that the pieces need, the ready one first. The others go upwards where the ready one is the
-/// coolest of them or none is ready, else downwards: then the layer ends where the next one may begin.
+/// Stations that the pieces need, the ready one first. The others go upwards where the ready one is
+/// the coolest of them or none is ready, else downwards: then the layer ends where the next one may
+/// begin.
 std::vector<int> station_order(const std::vector<Piece>& pieces, const Stations& stations,
                                int ready_station) {
     std::vector<bool> needed(stations.size());
@@ -46,9 +47,7 @@ std::vector<int> station_order(const std::vector<Piece>& pieces, const Stations&
     for (std::size_t i = 0; i < needed.size(); ++i) {
         if (needed[i]) order.push_back(static_cast<int>(i));
     }
-    const auto rank = [&](int s) {
-        return std::pair{stations[s].tool, stations[s].temperature_c};
-    };
+    const auto rank = [&](int s) { return std::pair{stations[s].tool, stations[s].temperature_c}; };
     ranges::sort(order, std::less<>{}, rank);
     const auto ready = std::find(order.begin(), order.end(), ready_station);
     if (ready == order.end()) return order;
@@ -58,8 +57,8 @@ std::vector<int> station_order(const std::vector<Piece>& pieces, const Stations&
     return order;
 }
 
-/// A closed stroke whose first and last piece share a station: the last is printed just before the first,
-/// so that they join at the seam.
+/// A closed stroke whose first and last piece share a station: the last is printed just before the
+/// first, so that they join at the seam.
 void join_seams(const program::Span& span, const std::vector<Piece>& pieces, Indices& list) {
     for (std::size_t i = 0; i + 1 < list.size(); ++i) {
         const Piece& first = pieces[list[i]];
@@ -101,7 +100,8 @@ void tour_parts(const std::vector<Piece>& pieces, Indices& list, const program::
             toured.insert(toured.end(), groups[g].begin(), groups[g].end());
             from = pieces[toured.back()].end.point;
         } else {
-            stops.push_back({pieces[groups[g].front()].begin.point, pieces[groups[g].back()].end.point});
+            stops.push_back(
+                {pieces[groups[g].front()].begin.point, pieces[groups[g].back()].end.point});
             stop_groups.push_back(g);
         }
     }

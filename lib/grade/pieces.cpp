@@ -128,13 +128,15 @@ void PieceMaker::make_outside(const Span& span, std::uint32_t index, std::vector
 void PieceMaker::make_inside(const Span& span, std::uint32_t index, int part,
                              std::vector<Piece>& pieces) {
     const Stroke& stroke = span.strokes[index];
-    region::split_at_zones(span, stroke, field_, placements_[static_cast<std::size_t>(part)], runs_);
+    region::split_at_zones(span, stroke, field_, placements_[static_cast<std::size_t>(part)],
+                           runs_);
     for (const region::Run& run : runs_) {
         if (run.zone == region::no_zone) throw gap(span, stroke, run.begin.point);
     }
     account(span, stroke, part);
     for (region::Run& run : runs_) {
-        run.zone = stations_.number(station_of(targets_[static_cast<std::size_t>(run.zone)], stroke));
+        run.zone =
+            stations_.number(station_of(targets_[static_cast<std::size_t>(run.zone)], stroke));
     }
     region::join_short_runs(runs_, plan_.split.shortest_mm, is_closed(span, stroke));
     for (std::size_t i = 0; i < runs_.size(); ++i) {
@@ -161,8 +163,8 @@ Failure PieceMaker::gap(const Span&, const Stroke& stroke, const program::Point&
                        .place = plan_.zones.back().place}};
 }
 
-/// Zones are accounted for as the conditions say; pieces too short to stand alone join a neighbour only
-/// afterwards.
+/// Zones are accounted for as the conditions say; pieces too short to stand alone join a neighbour
+/// only afterwards.
 void PieceMaker::account(const Span& span, const Stroke& stroke, int part) {
     for (const region::Run& run : runs_) {
         const auto zone = static_cast<std::size_t>(run.zone);
@@ -178,8 +180,8 @@ void PieceMaker::account_zone(ZoneFigures& zone, PartFigures* part, double lengt
     zone.volume_mm3 += filament_mm * area_mm2_;
     zone.filament_mm += filament_mm * station.flow;
     if (curve_ == nullptr) return;
-    // The flow factor keeps the bead's size while the foamed material's density falls: mass follows the
-    // filament that goes in, whose density is that of the first (coldest, unfoamed) point.
+    // The flow factor keeps the bead's size while the foamed material's density falls: mass follows
+    // the filament that goes in, whose density is that of the first (coldest, unfoamed) point.
     const double solid_g_cm3 = plan_.material->points.front().density_g_cm3;
     const double mass_g = filament_mm * station.flow * area_mm2_ * solid_g_cm3 * 1e-3;
     zone.mass_g += mass_g;

@@ -54,15 +54,17 @@ struct PieceFigures {
     long cuts = 0;
 };
 
-/// Cuts the strokes of a span into pieces, each in one zone of one part, and keeps account of the zones.
+/// Cuts the strokes of a span into pieces, each in one zone of one part, and keeps account of the
+/// zones.
 class PieceMaker {
   public:
-    /// `plan` and `footprint` must outlive the maker. Cuts lie where numbers of `decimals` can be written,
-    /// so that both pieces meet in the same point.
+    /// `plan` and `footprint` must outlive the maker. Cuts lie where numbers of `decimals` can be
+    /// written, so that both pieces meet in the same point.
     PieceMaker(const plan::Plan& plan, const region::Footprint& footprint,
                const program::Decimals& decimals, std::string input_name);
 
-    /// Fills `pieces` in the order of the input. Throws Failure (Exit::bad_plan) where no zone holds.
+    /// Fills `pieces` in the order of the input. Throws Failure (Exit::bad_plan) where no zone
+    /// holds.
     void make(const program::Span& span, std::vector<Piece>& pieces);
 
     [[nodiscard]] const Stations& stations() const noexcept { return stations_; }

@@ -3,8 +3,8 @@
 
 #include "grade/emitter.hpp"
 
-/// New ways between pieces: retract, wipe and hop where they must not string, swaps, and the return to
-/// where the input was.
+/// New ways between pieces: retract, wipe and hop where they must not string, swaps, and the return
+/// to where the input was.
 namespace durograde::grade {
 
 using program::Span;
@@ -25,14 +25,15 @@ bool Emitter::must_change(const Piece& piece) const {
 }
 
 double Emitter::travel_feed(const Stroke& stroke) const {
-    return stroke.travel_feed_mm_min > 0 ? stroke.travel_feed_mm_min
-                                         : std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
+    return stroke.travel_feed_mm_min > 0
+               ? stroke.travel_feed_mm_min
+               : std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
 }
 
 void Emitter::travel(const Point& to, double feed_mm_min) {
     const Point from = writer_.knows_position() ? writer_.position() : to;
-    clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, 0.0, distance(from, to), feed_mm_min,
-                 false});
+    clock_.move(
+        {to.x - from.x, to.y - from.y, to.z - from.z, 0.0, distance(from, to), feed_mm_min, false});
     note_open_air(from, to);
     writer_.travel(to, feed_mm_min);
     mark_if_due();
@@ -62,7 +63,8 @@ void Emitter::move_filament(double e_mm, double speed_mm_s) {
     if (retracted < same_mm) retracted = 0.0;
 }
 
-/// Before a travel, or before the tool is put away: retract, wipe, hop, as far as the tool does them.
+/// Before a travel, or before the tool is put away: retract, wipe, hop, as far as the tool does
+/// them.
 void Emitter::leave(bool protect, bool puts_away) {
     const plan::Tool* current = tool();
     if (!protect || current == nullptr) return;
@@ -80,8 +82,8 @@ void Emitter::leave(bool protect, bool puts_away) {
     count(figures_.edits.inserted, Reason::protection);
 }
 
-/// Back along the path just printed, so that what hangs on the nozzle stays on the part. A tool that is put
-/// away returns to that path first, where it stands elsewhere.
+/// Back along the path just printed, so that what hangs on the nozzle stays on the part. A tool
+/// that is put away returns to that path first, where it stands elsewhere.
 void Emitter::wipe(const plan::Wipe& wipe, bool puts_away) {
     if (path_back_.empty()) return;
     const Point end{path_end_.x, path_end_.y, writer_.position().z};
@@ -167,12 +169,12 @@ void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
     }
     station_ = piece.station;
     const plan::Tool* current = tool();
-    const bool primes = current != nullptr && current->prime.has_value() &&
-                        current->prime->length_mm > 0;
+    const bool primes =
+        current != nullptr && current->prime.has_value() && current->prime->length_mm > 0;
     if (!primes) return;
-    const Point spot = current->prime->at_spot ? Point{current->prime->x_mm, current->prime->y_mm,
-                                                       piece.begin.point.z}
-                                               : piece.begin.point;
+    const Point spot = current->prime->at_spot
+                           ? Point{current->prime->x_mm, current->prime->y_mm, piece.begin.point.z}
+                           : piece.begin.point;
     arrive(spot, travel_feed(stroke), true);
     prime(*current);
     if (current->prime->at_spot) leave(true);

@@ -31,11 +31,11 @@ void check_begin(const LineSource& source, std::string_view text) {
         throw refuse(source, "graded-already", "this program has been graded already",
                      "give the program as it was sliced");
     }
-    const char* kind = begins("PK\x03\x04")              ? "a zip container"
-                       : begins("\x1f\x8b")              ? "a gzip file"
-                       : begins("version https://")      ? "a pointer to a file kept elsewhere"
-                       : text.find('\0') < 200           ? "a binary file"
-                                                         : nullptr;
+    const char* kind = begins("PK\x03\x04")         ? "a zip container"
+                       : begins("\x1f\x8b")         ? "a gzip file"
+                       : begins("version https://") ? "a pointer to a file kept elsewhere"
+                       : text.find('\0') < 200      ? "a binary file"
+                                                    : nullptr;
     if (kind == nullptr) return;
     throw refuse(source, "not-a-program", std::string("this looks like ") + kind,
                  "give the program as plain text");
@@ -142,11 +142,20 @@ class Reader {
             const int decimals = line_.words[i].decimals;
             switch (line_.words[i].letter) {
                 case 'X':
-                case 'Y': most.xy = std::max(most.xy, decimals); break;
-                case 'Z': most.z = std::max(most.z, decimals); break;
-                case 'E': most.e = std::max(most.e, decimals); break;
-                case 'F': most.f = std::max(most.f, decimals); break;
-                default: break;
+                case 'Y':
+                    most.xy = std::max(most.xy, decimals);
+                    break;
+                case 'Z':
+                    most.z = std::max(most.z, decimals);
+                    break;
+                case 'E':
+                    most.e = std::max(most.e, decimals);
+                    break;
+                case 'F':
+                    most.f = std::max(most.f, decimals);
+                    break;
+                default:
+                    break;
             }
         }
     }
@@ -165,8 +174,7 @@ class Reader {
 class Surveyor {
   public:
     Surveyor(Survey& survey, const plan::Machine& machine) : s_(survey), clock_(machine) {
-        s_.footprint =
-            std::make_unique<region::Footprint>(machine.reach_x, machine.reach_y);
+        s_.footprint = std::make_unique<region::Footprint>(machine.reach_x, machine.reach_y);
         area_mm2_ = machine.filament_area_mm2();
     }
 
@@ -203,7 +211,7 @@ class Surveyor {
         const bool filament_only = seen.kind == StepKind::filament;
         const double dx = seen.to.x - seen.from.x, dy = seen.to.y - seen.from.y;
         const double dz = seen.to.z - seen.from.z;
-        const double length = filament_only       ? std::abs(seen.e_mm)
+        const double length = filament_only     ? std::abs(seen.e_mm)
                               : arc_ != nullptr ? std::hypot(arc_->length_mm(), dz)
                                                 : std::sqrt(dx * dx + dy * dy + dz * dz);
         clock_.set_speed_factor(seen.speed_factor);

@@ -11,22 +11,23 @@
 
 namespace durograde::grade {
 
-/// What a first pass over the whole program tells: what grading must know before it writes a line, and
-/// what `inspect` shows.
+/// What a first pass over the whole program tells: what grading must know before it writes a line,
+/// and what `inspect` shows.
 struct Survey {
     std::uint64_t bytes = 0, lines = 0;
-    long layer_runs = 0;         ///< layers as they come; parts one after another count theirs anew
+    long layer_runs = 0;  ///< layers as they come; parts one after another count theirs anew
     long strokes = 0;
     bool parts_in_sequence = false;  ///< height falls back
     bool sloped = false;             ///< height changes along some stroke, as in a spiral
     double bead_length_mm = 0.0, filament_mm = 0.0;
-    double layer_height_mm = 0.0;    ///< the commonest step between layers
-    double bead_width_mm = 0.45;     ///< mean, from filament and height
+    double layer_height_mm = 0.0;  ///< the commonest step between layers
+    double bead_width_mm = 0.45;   ///< mean, from filament and height
     double time_s = 0.0;
     double travel_mm = 0.0;
     long retractions = 0;
-    double low_x = 1e30, low_y = 1e30, high_x = -1e30, high_y = -1e30, high_z = 0.0;  ///< of beads, mm
-    std::vector<int> tools;          ///< that extrude, in order of first use
+    double low_x = 1e30, low_y = 1e30, high_x = -1e30, high_y = -1e30,
+           high_z = 0.0;                 ///< of beads, mm
+    std::vector<int> tools;              ///< that extrude, in order of first use
     std::vector<double> temperatures_c;  ///< their set-points when first used; 0 where none was set
     bool has_numbers = false, has_checksums = false;
     std::int64_t first_number = 0;
@@ -47,8 +48,8 @@ struct Survey {
     static constexpr std::size_t early_limit = 100'000;
 };
 
-/// Reads all of `source`. Throws Failure (Exit::bad_input) for what cannot be graded: an empty file, a
-/// binary one, a program that was graded already, a bad line.
+/// Reads all of `source`. Throws Failure (Exit::bad_input) for what cannot be graded: an empty
+/// file, a binary one, a program that was graded already, a bad line.
 Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine);
 
 /// The first line of every graded program begins with this.

@@ -5,9 +5,9 @@
 
 namespace durograde::grade {
 
-/// The fewest tool swaps that any order of the tools within the layers allows, layer by layer: the least
-/// cost over the tool that each layer may end with (Viterbi, 1967). Every tool of a layer is used in one
-/// go.
+/// The fewest tool swaps that any order of the tools within the layers allows, layer by layer: the
+/// least cost over the tool that each layer may end with (Viterbi, 1967). Every tool of a layer is
+/// used in one go.
 class FewestSwaps {
   public:
     explicit FewestSwaps(int first_tool) { least_[first_tool] = 0; }

@@ -11,7 +11,7 @@ namespace durograde::grade {
 /// A span on its way through the passes: what the reading thread hands to the writing one.
 struct Work {
     program::Span span;
-    region::Cover cover;       ///< of the span's beads
+    region::Cover cover;        ///< of the span's beads
     std::vector<Piece> pieces;  ///< in the order of the input
     Stations stations;          ///< all that were met so far
     double open_air_mm = 0.0;   ///< of the span's travels as the input has them

@@ -3,14 +3,14 @@
 #include "plan/plan.hpp"
 
 /// The lumped heater model in closed form: dT/dt = rise·u − loss·(T − ambient), u = 1 below the
-/// set-point, 0 above it (first-order step response; Incropera & DeWitt, Fundamentals of Heat and Mass
-/// Transfer, ch. 5).
+/// set-point, 0 above it (first-order step response; Incropera & DeWitt, Fundamentals of Heat and
+/// Mass Transfer, ch. 5).
 namespace durograde::heat {
 
 inline constexpr double never_s = 1e9;
 
-/// Seconds at full power from `from_c` up to `to_c`; 0 where it is that hot already, `never_s` where the
-/// heater cannot reach it.
+/// Seconds at full power from `from_c` up to `to_c`; 0 where it is that hot already, `never_s`
+/// where the heater cannot reach it.
 double heating_s(const plan::Heater& heater, double from_c, double to_c);
 
 /// Seconds unheated from `from_c` down to `to_c`; `never_s` at or below ambient.

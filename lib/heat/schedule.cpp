@@ -11,8 +11,8 @@ namespace {
 /// second of waiting costs more than a second of heat.
 constexpr double early_s = 2.0;
 
-/// Longest time at rest (towards `rest_c`) after which a tool that was at `from_c` is at `target_c` again
-/// `gap_s` after it was left. Later is never sooner ready, so bisection finds it.
+/// Longest time at rest (towards `rest_c`) after which a tool that was at `from_c` is at `target_c`
+/// again `gap_s` after it was left. Later is never sooner ready, so bisection finds it.
 double longest_rest_s(const plan::Heater& heater, double from_c, double rest_c, double target_c,
                       double gap_s) {
     double low = 0.0, high = gap_s;
@@ -73,8 +73,8 @@ void Schedule::leave(int tool, const Timeline::Mark& mark) {
     found->second.left = mark;
 }
 
-/// A tool that was left longer than `idle` goes to standby at once, and is set to its target again so
-/// that it is hot when needed.
+/// A tool that was left longer than `idle` goes to standby at once, and is set to its target again
+/// so that it is hot when needed.
 void Schedule::rest(const plan::Tool& tool, State& state, double target_c, double need_s) {
     const Timeline::Mark left = *state.left;
     const double gap_s = need_s - left.time_s;
@@ -83,8 +83,7 @@ void Schedule::rest(const plan::Tool& tool, State& state, double target_c, doubl
     const double ready_c = target_c - tool.ready_k;
     const double rest_s =
         longest_rest_s(tool.heater, from_c, rest_c, ready_c, std::max(0.0, gap_s - early_s));
-    const Timeline::Mark at =
-        timeline_.insert(left.time_s, left, set_command(tool.number, rest_c));
+    const Timeline::Mark at = timeline_.insert(left.time_s, left, set_command(tool.number, rest_c));
     set_at(tool, state, rest_c, {at.position, left.time_s});
     const Timeline::Mark again =
         timeline_.insert(left.time_s + rest_s, left, set_command(tool.number, target_c));
@@ -105,8 +104,7 @@ void Schedule::heat_up(const plan::Tool& tool, State& state, double target_c, do
     }
     // Never before the horizon, however slow the heater: what is missing then is waited for.
     const double at_s = need_s - std::min(lead_s + early_s, plan_.heat->horizon_s);
-    const Timeline::Mark at =
-        timeline_.insert(at_s, begin_, set_command(tool.number, target_c));
+    const Timeline::Mark at = timeline_.insert(at_s, begin_, set_command(tool.number, target_c));
     set_at(tool, state, target_c, at);
 }
 

@@ -28,8 +28,8 @@ class Schedule {
     /// `tool` is put away; `mark` is where.
     void leave(int tool, const Timeline::Mark& mark);
 
-    /// `tool` must extrude at `target_c` from `need_s` on. Puts what is needed on the timeline and returns
-    /// the seconds that will be spent waiting at the swap.
+    /// `tool` must extrude at `target_c` from `need_s` on. Puts what is needed on the timeline and
+    /// returns the seconds that will be spent waiting at the swap.
     double arrive(int tool, double target_c, double need_s);
 
     /// True where the next lines must set the target themselves: nothing on the timeline has.
@@ -57,8 +57,10 @@ class Schedule {
         std::optional<Timeline::Mark> left;
     };
     State& state_of(int tool);
-    [[nodiscard]] double temperature_at(const plan::Tool& tool, const State& state, double time_s) const;
-    void set_at(const plan::Tool& tool, State& state, double temperature_c, const Timeline::Mark& mark);
+    [[nodiscard]] double temperature_at(const plan::Tool& tool, const State& state,
+                                        double time_s) const;
+    void set_at(const plan::Tool& tool, State& state, double temperature_c,
+                const Timeline::Mark& mark);
     void rest(const plan::Tool& tool, State& state, double target_c, double need_s);
     void turn_off(const plan::Tool& tool, State& state);
     void heat_up(const plan::Tool& tool, State& state, double target_c, double need_s);

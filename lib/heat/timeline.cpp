@@ -19,13 +19,14 @@ Timeline::Mark Timeline::oldest() const {
 }
 
 Timeline::Mark Timeline::insert(double at_s, const Mark& earliest, std::string lines) {
-    const auto later = std::upper_bound(marks_.begin(), marks_.end(), at_s,
-                                        [](double time, const Mark& mark) { return time < mark.time_s; });
+    const auto later =
+        std::upper_bound(marks_.begin(), marks_.end(), at_s,
+                         [](double time, const Mark& mark) { return time < mark.time_s; });
     Mark place = later == marks_.begin() ? oldest() : *std::prev(later);
     if (place.position < earliest.position && earliest.position >= released_) place = earliest;
-    const auto after =
-        std::upper_bound(insertions_.begin(), insertions_.end(), place.position,
-                         [](std::uint64_t position, const Insertion& i) { return position < i.position; });
+    const auto after = std::upper_bound(
+        insertions_.begin(), insertions_.end(), place.position,
+        [](std::uint64_t position, const Insertion& i) { return position < i.position; });
     insertions_.insert(after, {place.position, std::move(lines)});
     return place;
 }

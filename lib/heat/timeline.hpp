@@ -9,8 +9,8 @@
 
 namespace durograde::heat {
 
-/// Output held back so that a command can still be put in before it is needed. Lines are appended to
-/// `bytes`; `mark` notes a line boundary with the print time at which it is reached.
+/// Output held back so that a command can still be put in before it is needed. Lines are appended
+/// to `bytes`; `mark` notes a line boundary with the print time at which it is reached.
 class Timeline {
   public:
     /// A line boundary of the output: how many bytes went before it, and when it is reached.
@@ -27,12 +27,12 @@ class Timeline {
     /// Notes that the present end is a line boundary, reached at `now_s`. Returns it.
     Mark mark(double now_s);
 
-    /// Puts `lines` (whole lines) at the last mark not later than `at_s`, but not before `earliest` nor
-    /// into what has been released. Returns the mark that it took.
+    /// Puts `lines` (whole lines) at the last mark not later than `at_s`, but not before `earliest`
+    /// nor into what has been released. Returns the mark that it took.
     Mark insert(double at_s, const Mark& earliest, std::string lines);
 
-    /// Passes on what is older than `before_s`, and more where the store grows past its limit. Returns
-    /// the time up to which commands can no longer be put in.
+    /// Passes on what is older than `before_s`, and more where the store grows past its limit.
+    /// Returns the time up to which commands can no longer be put in.
     double release(double before_s);
     void release_all();
 

@@ -70,7 +70,8 @@ double Clock::corner_squared(const Timed& before, const Timed& after, double cap
         const double cosine = before.ux * after.ux + before.uy * after.uy + before.uz * after.uz;
         if (cosine > straight_cosine) return cap_squared;
         const double sine = std::sqrt(std::max(0.0, (1 + cosine) / 2));
-        const double bound = std::min(before.acceleration, after.acceleration) * deviation_mm_ * sine;
+        const double bound =
+            std::min(before.acceleration, after.acceleration) * deviation_mm_ * sine;
         return bound >= cap_squared * (1 - sine) ? cap_squared : bound / (1 - sine);
     }
     const auto& jerk = std::get<plan::Jerk>(machine_.cornering);
@@ -89,9 +90,11 @@ void Clock::finish(double exit_squared) {
     const double reachable_squared =
         entry_speed_ * entry_speed_ + 2 * pending_.acceleration * pending_.length;
     exit_squared = std::min({exit_squared, pending_.speed * pending_.speed, reachable_squared});
-    const bool steady = exit_squared >= entry_speed_ * entry_speed_ && entry_speed_ >= pending_.speed;
+    const bool steady =
+        exit_squared >= entry_speed_ * entry_speed_ && entry_speed_ >= pending_.speed;
     const double exit = steady ? pending_.speed : std::sqrt(exit_squared);
-    done_s_ += trapezoid_s(pending_.length, entry_speed_, exit, pending_.speed, pending_.acceleration);
+    done_s_ +=
+        trapezoid_s(pending_.length, entry_speed_, exit, pending_.speed, pending_.acceleration);
     entry_speed_ = exit;
     has_pending_ = false;
 }
@@ -117,7 +120,8 @@ void Clock::pause(double seconds) {
 double Clock::now_s() const {
     double now = done_s_;
     if (has_pending_) {
-        now += trapezoid_s(pending_.length, entry_speed_, 0.0, pending_.speed, pending_.acceleration);
+        now +=
+            trapezoid_s(pending_.length, entry_speed_, 0.0, pending_.speed, pending_.acceleration);
     }
     told_s_ = std::max(told_s_, now);
     return told_s_;

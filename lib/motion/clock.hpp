@@ -13,17 +13,19 @@ struct Move {
     bool extrudes = false;
 };
 
-/// Seconds of a move from speed `v0` to `v1` under speed limit `v` and acceleration `a` (mm, s), by the
-/// trapezoid of equal accelerations (Biagiotti & Melchiorri, Trajectory Planning, 2008, ch. 3, from
-/// memory). Where the length does not allow the change of speed, the mean of both speeds is taken.
+/// Seconds of a move from speed `v0` to `v1` under speed limit `v` and acceleration `a` (mm, s), by
+/// the trapezoid of equal accelerations (Biagiotti & Melchiorri, Trajectory Planning, 2008, ch. 3,
+/// from memory). Where the length does not allow the change of speed, the mean of both speeds is
+/// taken.
 double trapezoid_s(double length, double v0, double v1, double v, double a);
 
-/// Corner speed by junction deviation: v² = a·d·s/(1−s), s = sin(θ/2), θ the angle between the reversed
-/// incoming and the outgoing direction (sources.md, section 2). `cosine` is that of the turn, 1 straight.
+/// Corner speed by junction deviation: v² = a·d·s/(1−s), s = sin(θ/2), θ the angle between the
+/// reversed incoming and the outgoing direction (sources.md, section 2). `cosine` is that of the
+/// turn, 1 straight.
 double corner_speed(double cosine_of_turn, double acceleration, double deviation_mm);
 
-/// Seconds of a list of moves. Each move is timed once the next one tells how fast its end may be taken;
-/// there is no further look ahead.
+/// Seconds of a list of moves. Each move is timed once the next one tells how fast its end may be
+/// taken; there is no further look ahead.
 class Clock {
   public:
     explicit Clock(const plan::Machine& machine);
@@ -36,8 +38,8 @@ class Clock {
 
     /// Time since the start to the begin of the pending move: cheap, and never more than `now_s`.
     [[nodiscard]] double finished_s() const noexcept { return done_s_; }
-    /// Time since the start, the pending move taken to its end at rest. Never less than what was told
-    /// before, though a later move may show that the pending one did not end at rest.
+    /// Time since the start, the pending move taken to its end at rest. Never less than what was
+    /// told before, though a later move may show that the pending one did not end at rest.
     [[nodiscard]] double now_s() const;
 
   private:

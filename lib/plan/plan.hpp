@@ -12,8 +12,8 @@
 #include "text/diagnostic.hpp"
 
 /// The plan as data: what the user wants and what the machine is, loaded and validated by load.hpp.
-/// Units: mm, degrees, °C, mm/s, mm/s², s, mm³, mm³/s, g/cm³, Shore A. An optional that is empty asks
-/// for nothing of its kind.
+/// Units: mm, degrees, °C, mm/s, mm/s², s, mm³, mm³/s, g/cm³, Shore A. An optional that is empty
+/// asks for nothing of its kind.
 namespace durograde::plan {
 
 struct Range {
@@ -26,7 +26,7 @@ struct PerAxis {
 
 struct Accelerations {
     double x = 5000, y = 5000, z = 300, e = 5000;  ///< limits of each axis, mm/s²
-    double print = 3000, travel = 4000;            ///< of the path until the program says otherwise, mm/s²
+    double print = 3000, travel = 4000;  ///< of the path until the program says otherwise, mm/s²
 };
 
 /// Cornering by junction deviation: how far a rounded corner may stray from the path.
@@ -46,12 +46,12 @@ enum class RetractOrTool { retract, tool };
 
 /// Where controllers differ in what a command means.
 struct Reads {
-    bool distance_mode_sets_e = true;        ///< G90/G91 also set the E mode
-    double dwell_p_s = 0.001;                ///< seconds per unit of P in G4
-    double fan_full = 255;                   ///< S of M106 at full: 255 or 1
-    double speed_limit_per_s = 1.0;          ///< seconds per time unit of M203: 1 or 60
+    bool distance_mode_sets_e = true;  ///< G90/G91 also set the E mode
+    double dwell_p_s = 0.001;          ///< seconds per unit of P in G4
+    double fan_full = 255;             ///< S of M106 at full: 255 or 1
+    double speed_limit_per_s = 1.0;    ///< seconds per time unit of M203: 1 or 60
     RetractOrTool g10 = RetractOrTool::retract;
-    bool set_also_standby = false;           ///< M104 sets a tool's standby value too
+    bool set_also_standby = false;  ///< M104 sets a tool's standby value too
 };
 
 struct Machine {
@@ -101,7 +101,7 @@ struct Tool {
     std::optional<Retract> retract;
     std::optional<Wipe> wipe;
     std::optional<double> hop_mm;
-    std::optional<Range> fan;              ///< duty, 0 to 1
+    std::optional<Range> fan;  ///< duty, 0 to 1
     std::optional<double> max_flow_mm3_s;
     std::optional<Prime> prime;
     Place place;  ///< where the plan says so
@@ -123,25 +123,46 @@ struct Material {
 
 using Vec3 = std::array<double, 3>;
 
-struct Sphere { Vec3 center{}; double radius = 0.0; };
-struct Box { Vec3 center{}; Vec3 size{}; double round = 0.0; };
-struct Capsule { Vec3 from{}, to{}; double radius = 0.0; };
-struct Cylinder { Vec3 from{}, to{}; double radius = 0.0; };
-struct Cone { Vec3 from{}, to{}; std::array<double, 2> radius{}; };
-struct Plane { Vec3 point{}; Vec3 normal{}; };  ///< negative on the side the normal points away from
+struct Sphere {
+    Vec3 center{};
+    double radius = 0.0;
+};
+struct Box {
+    Vec3 center{};
+    Vec3 size{};
+    double round = 0.0;
+};
+struct Capsule {
+    Vec3 from{}, to{};
+    double radius = 0.0;
+};
+struct Cylinder {
+    Vec3 from{}, to{};
+    double radius = 0.0;
+};
+struct Cone {
+    Vec3 from{}, to{};
+    std::array<double, 2> radius{};
+};
+struct Plane {
+    Vec3 point{};
+    Vec3 normal{};
+};  ///< negative on the side the normal points away from
 
 struct Shape {
     std::string name;
     std::variant<Sphere, Box, Capsule, Cylinder, Cone, Plane> form;
 };
 
-struct Keep {};                        ///< the bead keeps the tool and temperature it had
-struct ToolNumber { int number = 0; };
+struct Keep {};  ///< the bead keeps the tool and temperature it had
+struct ToolNumber {
+    int number = 0;
+};
 
 struct Zone {
     std::string name;
     std::string where_text;
-    grammar::Condition where;          ///< every shape it names exists
+    grammar::Condition where;             ///< every shape it names exists
     std::variant<Keep, ToolNumber> tool;  ///< `temperature = T` is resolved to the tool that has T
     std::optional<double> thinnest_mm;
     Place place;
@@ -188,8 +209,8 @@ struct Plan {
     std::optional<Heat> heat;
     std::vector<Diagnostic> warnings;  ///< allowed, and yet hardly meant; in the files' order
 
-    /// True where every bead keeps tool and set-point and nothing else is asked for: then the output
-    /// is the input, byte for byte.
+    /// True where every bead keeps tool and set-point and nothing else is asked for: then the
+    /// output is the input, byte for byte.
     [[nodiscard]] bool asks_nothing() const;
     [[nodiscard]] const Tool* find_tool(int number) const;
 };

@@ -60,15 +60,16 @@ bool Assembler::read() {
         return false;
     }
     grammar::parse_line(raw_.text, line_);
-    const bool outside = raw_.offset < bounds_.prologue_end || raw_.offset >= bounds_.epilogue_begin;
+    const bool outside =
+        raw_.offset < bounds_.prologue_end || raw_.offset >= bounds_.epilogue_begin;
     if (outside || !is_surely_a_move(line_)) before_ = interpreter_.state();
     interpreter_.interpret(raw_, line_, step_);
     pending_ = true;
     return true;
 }
 
-/// Lines that stand as they are. A setting that is made for the first time does: what held before it
-/// cannot be said again, so no bead may move across it.
+/// Lines that stand as they are. A setting that is made for the first time does: what held before
+/// it cannot be said again, so no bead may move across it.
 bool Assembler::is_raw() const {
     if (raw_.offset < bounds_.prologue_end || raw_.offset >= bounds_.epilogue_begin) return true;
     if (step_.kind == StepKind::setting) return !settings_->replaces(step_);
@@ -201,7 +202,8 @@ void Assembler::begin_stroke(Span& span) {
     stroke.first_item = span.tail_item;
     stroke.last_item = span.tail_item = static_cast<std::uint32_t>(span.items.size());
     stroke.start = step_.from;
-    stroke.e_register = state.frame.e_relative ? 0.0 : state.e_register - step_.e_mm / state.frame.e_unit_mm();
+    stroke.e_register =
+        state.frame.e_relative ? 0.0 : state.e_register - step_.e_mm / state.frame.e_unit_mm();
     stroke.fan_duty = state.fan_duty;
     stroke.fan_named = state.fan_named;
     stroke.tool = state.tool;
@@ -257,8 +259,8 @@ void Assembler::take_item(Span& span) {
     span.items.push_back(item);
 }
 
-/// The approach of a stroke that begins the next layer goes with it. Progress told amid the last stroke
-/// stays with that one.
+/// The approach of a stroke that begins the next layer goes with it. Progress told amid the last
+/// stroke stays with that one.
 void Assembler::carry_approach(Span& span) {
     const std::uint32_t last_bead = span.segments.empty() ? 0 : span.segments.back().text_at;
     const auto after = std::find_if(span.items.begin() + span.tail_item, span.items.end(),
@@ -280,7 +282,8 @@ void Assembler::finish(Span& span) {
         end = carried_text_begin_;
     }
     end = std::max(end, span.text_begin);
-    span.text.assign(source_.bytes(span.text_begin, static_cast<std::size_t>(end - span.text_begin)));
+    span.text.assign(
+        source_.bytes(span.text_begin, static_cast<std::size_t>(end - span.text_begin)));
 }
 
 }  // namespace durograde::program

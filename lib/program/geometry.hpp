@@ -11,7 +11,8 @@ struct Point {
     friend bool operator==(const Point&, const Point&) = default;
 };
 
-// Coordinates are at most metres, so plain squares are safe, and several times faster than std::hypot.
+// Coordinates are at most metres, so plain squares are safe, and several times faster than
+// std::hypot.
 inline double distance_xy(const Point& a, const Point& b) {
     const double dx = b.x - a.x, dy = b.y - a.y;
     return std::sqrt(dx * dx + dy * dy);
@@ -41,8 +42,8 @@ inline Point along(const Arc& arc, const Point& from, const Point& to, double fr
     if (fraction >= 1.0) return to;
     const double angle =
         std::atan2(from.y - arc.center_y, from.x - arc.center_x) + arc.sweep_rad * fraction;
-    return {arc.center_x + arc.radius * std::cos(angle), arc.center_y + arc.radius * std::sin(angle),
-            from.z + (to.z - from.z) * fraction};
+    return {arc.center_x + arc.radius * std::cos(angle),
+            arc.center_y + arc.radius * std::sin(angle), from.z + (to.z - from.z) * fraction};
 }
 
 }  // namespace durograde::program

@@ -12,8 +12,8 @@
 
 namespace durograde::program {
 
-/// What the interpreter must know of the machine. Without a plan the defaults read any dialect-neutral
-/// program.
+/// What the interpreter must know of the machine. Without a plan the defaults read any
+/// dialect-neutral program.
 struct Dialect {
     plan::Reads reads;
     double filament_area_mm2 = 2.405281875;  ///< of 1.75 mm filament
@@ -31,8 +31,8 @@ class Interpreter {
   public:
     Interpreter(Dialect dialect, std::string file);
 
-    /// Interprets `raw` (parsed as `line`) into `step`. Throws Failure (Exit::bad_input) with the place
-    /// for what cannot be graded: a malformed move, a wrong checksum, an impossible number.
+    /// Interprets `raw` (parsed as `line`) into `step`. Throws Failure (Exit::bad_input) with the
+    /// place for what cannot be graded: a malformed move, a wrong checksum, an impossible number.
     void interpret(const RawLine& raw, const grammar::Line& line, Step& step);
 
     [[nodiscard]] const State& state() const noexcept { return state_; }

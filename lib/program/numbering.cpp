@@ -17,8 +17,9 @@ std::string_view body_of(std::string_view text, const grammar::Line& line) {
     } else if (line.is_malformed()) {
         // A sentence, say: its checksum is not parsed, but stands at its end all the same.
         const std::size_t star = body.find_last_of('*');
-        const bool is_checksum = star != std::string_view::npos && star + 1 < body.size() &&
-                                 body.find_first_not_of("0123456789", star + 1) == std::string_view::npos;
+        const bool is_checksum =
+            star != std::string_view::npos && star + 1 < body.size() &&
+            body.find_first_not_of("0123456789", star + 1) == std::string_view::npos;
         if (line.has_number && is_checksum) body = body.substr(0, star);
     } else {
         body = text.substr(line.body_begin, line.comment_at - line.body_begin);

@@ -9,8 +9,8 @@
 
 namespace durograde::program {
 
-/// Makes line numbers and checksums anew, in the order in which lines leave. Lines without a command
-/// stay as they are. A line that sets the count (M110) is kept and counted from.
+/// Makes line numbers and checksums anew, in the order in which lines leave. Lines without a
+/// command stay as they are. A line that sets the count (M110) is kept and counted from.
 class Numbering final : public Sink {
   public:
     /// `first` is the number of the first command; `checksums` whether lines carry one.

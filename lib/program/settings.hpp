@@ -8,15 +8,15 @@
 
 namespace durograde::program {
 
-/// The settings in force at one place of the program: the lines that made them, by family, so that they
-/// can be said again elsewhere. Fan and label are kept apart: they are values.
+/// The settings in force at one place of the program: the lines that made them, by family, so that
+/// they can be said again elsewhere. Fan and label are kept apart: they are values.
 class Settings {
   public:
     /// Takes one setting line (its text without line number and checksum) into account.
     void apply(const Step& step, std::string_view text);
 
-    /// Whether everything that a setting line sets has been set before: only then can the state before it
-    /// be said again.
+    /// Whether everything that a setting line sets has been set before: only then can the state
+    /// before it be said again.
     [[nodiscard]] bool replaces(const Step& step) const;
 
     /// Lines to say, in order, so that a machine in state `before` comes to this state.

@@ -12,20 +12,20 @@
 ///
 ///     raw lines (stand as they are) | items  stroke  items  stroke  …  items
 ///
-/// The items before a stroke are its approach: travels, retracts, settings, comments. Those after the
-/// last stroke are the span's tail. Offsets are into the span's own text.
+/// The items before a stroke are its approach: travels, retracts, settings, comments. Those after
+/// the last stroke are the span's tail. Offsets are into the span's own text.
 namespace durograde::program {
 
 /// One line of a stroke.
 struct Segment {
     double x = 0.0, y = 0.0, z = 0.0;  ///< end, mm
-    double e_mm = 0.0;          ///< filament fed
-    double e_word = 0.0;        ///< number of the E word
+    double e_mm = 0.0;                 ///< filament fed
+    double e_word = 0.0;               ///< number of the E word
     double feed_mm_min = 0.0;
-    std::uint32_t text_at = 0;  ///< offset of the line in the span's text
-    std::uint32_t text_size : 23 = 0;   ///< without the line end
-    std::uint32_t ending_size : 8 = 0;  ///< of the line end
-    std::uint32_t states_feed : 1 = 0;  ///< the line has an F word
+    std::uint32_t text_at = 0;             ///< offset of the line in the span's text
+    std::uint32_t text_size : 23 = 0;      ///< without the line end
+    std::uint32_t ending_size : 8 = 0;     ///< of the line end
+    std::uint32_t states_feed : 1 = 0;     ///< the line has an F word
     std::uint16_t e_begin = 0, e_end = 0;  ///< bytes of the E number in the line
     std::int32_t arc = -1;                 ///< index into the span's arcs, or -1
 };
@@ -38,16 +38,16 @@ struct Stroke {
     double e_register = 0.0;    ///< the program's count of E at its start
     double retracted_mm = 0.0;  ///< by the program itself, at its start
     double fan_duty = 0.0;
-    double temperature_c = 0.0;  ///< set-point of `tool` in the input
+    double temperature_c = 0.0;       ///< set-point of `tool` in the input
     double travel_feed_mm_min = 0.0;  ///< of the last travel before it
     double speed_factor = 1.0;        ///< M220
-    std::uint32_t settings = 0;  ///< index into the span's settings
-    int tool = 0;                ///< in the input
+    std::uint32_t settings = 0;       ///< index into the span's settings
+    int tool = 0;                     ///< in the input
     int label = -1;
-    std::uint64_t line = 0;      ///< number of its first line in the input
+    std::uint64_t line = 0;  ///< number of its first line in the input
     bool fan_named = false;
-    Frame frame;                 ///< that its lines are written in
-    bool plain = true;           ///< its lines are single moves that may be copied
+    Frame frame;        ///< that its lines are written in
+    bool plain = true;  ///< its lines are single moves that may be copied
 };
 
 /// One line that is no bead.
@@ -55,9 +55,9 @@ struct Item {
     StepKind kind = StepKind::blank;
     bool plain = false;
     bool is_arc = false;
-    bool firmware_retracts = false;    ///< the machine's own retraction after this line
+    bool firmware_retracts = false;  ///< the machine's own retraction after this line
     bool states_feed = false;
-    bool sets_register = false;  ///< G92 with E: `e_word` is the count
+    bool sets_register = false;   ///< G92 with E: `e_word` is the count
     std::array<bool, 3> known{};  ///< which of x, y, z are known after it
     std::uint32_t text_at = 0;
     std::uint32_t text_size : 24 = 0;
@@ -65,7 +65,7 @@ struct Item {
     std::uint32_t e_begin = 0, e_end = 0;
     std::uint32_t settings = 0;  ///< in force after it
     int label = -1;
-    Frame frame;                 ///< in force after it
+    Frame frame;  ///< in force after it
     Point from, to;
     Arc arc;
     double e_mm = 0.0, e_word = 0.0;
@@ -79,7 +79,8 @@ struct Item {
 struct Span {
     std::string text;              ///< all lines of the span, as they stand in the input
     std::uint64_t text_begin = 0;  ///< input offset of the text
-    std::uint64_t raw_begin = 0, raw_end = 0;  ///< input bytes that stand as they are, before the strokes
+    std::uint64_t raw_begin = 0,
+                  raw_end = 0;  ///< input bytes that stand as they are, before the strokes
     std::uint64_t raw_lines = 0;
     std::vector<Step> raw_steps;  ///< of the raw lines
     std::vector<Item> items;
@@ -89,8 +90,9 @@ struct Span {
     std::uint32_t tail_item = 0;  ///< first item after the last stroke
     std::vector<std::shared_ptr<const Settings>> settings;
     State before_raw, entry;  ///< of the program: before the raw lines and after them
-    std::shared_ptr<const Settings> before_settings, entry_settings;  ///< before and after the raw lines
-    long layer = 0;           ///< from 0; starts anew where height falls back
+    std::shared_ptr<const Settings> before_settings,
+        entry_settings;  ///< before and after the raw lines
+    long layer = 0;      ///< from 0; starts anew where height falls back
     double z_mm = 0.0;
     bool in_order = false;  ///< height changes along its strokes: they keep their order
 

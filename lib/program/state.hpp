@@ -11,22 +11,22 @@ namespace durograde::program {
 /// Everything that a program's earlier lines have set and its later lines rest on.
 struct State {
     Frame frame;
-    Point position;                           ///< machine coordinates, mm
-    std::array<bool, 3> known{};              ///< whether x, y, z of `position` are known
-    std::array<double, 3> origin_mm{};        ///< machine coordinate of the program's zero (G92)
-    double e_register = 0.0;                  ///< the program's count of E, in units of the E word
-    double feed_mm_min = 0.0;                 ///< 0 while none was given
-    int plane = 17;                           ///< G17 to G19
-    int motion = -1;                          ///< G code of the motion mode, 0 to 3, or -1
+    Point position;                     ///< machine coordinates, mm
+    std::array<bool, 3> known{};        ///< whether x, y, z of `position` are known
+    std::array<double, 3> origin_mm{};  ///< machine coordinate of the program's zero (G92)
+    double e_register = 0.0;            ///< the program's count of E, in units of the E word
+    double feed_mm_min = 0.0;           ///< 0 while none was given
+    int plane = 17;                     ///< G17 to G19
+    int motion = -1;                    ///< G code of the motion mode, 0 to 3, or -1
     int tool = 0;
-    int foreign_tool = -1;                    ///< selected last, where it is no tool of the plan
-    double retracted_mm = 0.0;                ///< filament drawn back and not yet restarted
-    bool firmware_retracted = false;          ///< G10 without its G11
+    int foreign_tool = -1;            ///< selected last, where it is no tool of the plan
+    double retracted_mm = 0.0;        ///< filament drawn back and not yet restarted
+    bool firmware_retracted = false;  ///< G10 without its G11
     double fan_duty = 0.0;
     bool fan_named = false;
     int label = -1;
-    double speed_factor = 1.0;                ///< M220
-    std::map<int, double> set_points_c;       ///< by tool, as last set
+    double speed_factor = 1.0;           ///< M220
+    std::map<int, double> set_points_c;  ///< by tool, as last set
 
     [[nodiscard]] bool position_known() const { return known[0] && known[1] && known[2]; }
     /// Set-point of `tool_number`, or 0 where none was set.

@@ -46,10 +46,11 @@ struct Frame {
 /// The meaning of one line. Which members count depends on `kind`.
 struct Step {
     StepKind kind = StepKind::blank;
-    bool plain = false;  ///< one move and nothing else: may be copied where position and frame agree
+    bool plain =
+        false;  ///< one move and nothing else: may be copied where position and frame agree
     bool is_arc = false;
     bool has_feed_word = false;
-    bool sets_register = false;  ///< G92 with E
+    bool sets_register = false;            ///< G92 with E
     std::uint32_t e_begin = 0, e_end = 0;  ///< bytes of the E number in the line; equal where none
     Point from, to;
     Arc arc;
@@ -58,17 +59,19 @@ struct Step {
     double feed_mm_min = 0.0;  ///< in force on this move
     double dwell_s = 0.0;
     // setting
-    std::uint32_t setting_key = 0;      ///< command and, where it has one, index: one family of settings
+    std::uint32_t setting_key =
+        0;  ///< command and, where it has one, index: one family of settings
     std::uint32_t setting_letters = 0;  ///< parameters given, a bit a letter
     bool setting_covers_all = false;    ///< replaces every earlier line of its family
     // fan, label, tool, heat
     double fan_duty = 0.0;  ///< 0 to 1
     int label = -1;         ///< object index, -1 for none
-    int tool = 0;  ///< of a pin: `unknown_tool` where it may have changed the tool
+    int tool = 0;           ///< of a pin: `unknown_tool` where it may have changed the tool
     double temperature_c = 0.0;
     bool waits = false;
 
-    /// Back to a blank line. Points and arc keep what they held: they count for moves alone, which set them.
+    /// Back to a blank line. Points and arc keep what they held: they count for moves alone, which
+    /// set them.
     void reset() noexcept {
         kind = StepKind::blank;
         plain = is_arc = has_feed_word = sets_register = setting_covers_all = waits = false;

@@ -17,7 +17,8 @@ char* put(char* at, std::string_view text) {
     return at + text.size();
 }
 
-constexpr std::size_t move_line_bytes = 256;  // seven words of at most 26 bytes each, and a line end
+constexpr std::size_t move_line_bytes =
+    256;  // seven words of at most 26 bytes each, and a line end
 
 }  // namespace
 
@@ -82,8 +83,8 @@ char* Writer::feed_word(char* at, double feed_mm_min) {
     return word(at, 'F', feed_mm_min / frame_.unit_mm(), decimals_.f);
 }
 
-/// The E number for `e_mm` more filament. Relative numbers carry what rounding left over to the next
-/// one, so that the sum stays right.
+/// The E number for `e_mm` more filament. Relative numbers carry what rounding left over to the
+/// next one, so that the sum stays right.
 char* Writer::filament_number(char* at, double e_mm) {
     const double amount = e_mm / frame_.e_unit_mm();
     std::int64_t number = 0;
@@ -99,7 +100,9 @@ char* Writer::filament_number(char* at, double e_mm) {
     return write_fixed(at, number, decimals_.e);
 }
 
-char* Writer::end_line(char* at) { return end_line(at, line_end_); }
+char* Writer::end_line(char* at) {
+    return end_line(at, line_end_);
+}
 
 char* Writer::end_line(char* at, std::string_view ending) {
     if (ending.empty()) ending = line_end_;
@@ -232,8 +235,7 @@ void Writer::set_register(double e_register) {
 }
 
 void Writer::copy(std::string_view text, std::string_view ending, const Point& to,
-                  double e_register_after, double feed_mm_min,
-                  const std::array<bool, 3>& known) {
+                  double e_register_after, double feed_mm_min, const std::array<bool, 3>& known) {
     char* at = out_.room(text.size() + ending.size() + line_end_.size());
     out_.commit_to(end_line(put(at, text), ending));
     position_ = to;

@@ -8,13 +8,14 @@
 
 namespace durograde::program {
 
-/// With how many decimals numbers are written: the input's own, and never so few that a cut would move
-/// by more than a few µm.
+/// With how many decimals numbers are written: the input's own, and never so few that a cut would
+/// move by more than a few µm.
 struct Decimals {
     int xy = 3, z = 3, e = 5, f = 0;
 };
 
-/// `point` as it can be written: rounded to the decimals in the frame's units, from the frame's origin.
+/// `point` as it can be written: rounded to the decimals in the frame's units, from the frame's
+/// origin.
 Point rounded(const Point& point, const Frame& frame, const std::array<double, 3>& origin_mm,
               const Decimals& decimals);
 
@@ -33,7 +34,9 @@ class Writer {
     [[nodiscard]] double e_register() const noexcept { return e_register_; }
     [[nodiscard]] double feed_mm_min() const noexcept { return feed_mm_min_; }
     [[nodiscard]] bool is_at(const Point& point) const noexcept;
-    [[nodiscard]] bool knows_position() const noexcept { return known_[0] && known_[1] && known_[2]; }
+    [[nodiscard]] bool knows_position() const noexcept {
+        return known_[0] && known_[1] && known_[2];
+    }
     [[nodiscard]] bool knows_height() const noexcept { return known_[2]; }
     [[nodiscard]] bool counts_e_from(double e_register) const noexcept;
 
@@ -64,10 +67,11 @@ class Writer {
     /// Sets the E register to `e_register` without motion.
     void set_register(double e_register);
 
-    /// Copies a move's line (its text with its line end). The caller has made sure that position, frame
-    /// and E register are those that the line was written for.
-    void copy(std::string_view text, std::string_view ending, const Point& to, double e_register_after,
-              double feed_mm_min, const std::array<bool, 3>& known = {true, true, true});
+    /// Copies a move's line (its text with its line end). The caller has made sure that position,
+    /// frame and E register are those that the line was written for.
+    void copy(std::string_view text, std::string_view ending, const Point& to,
+              double e_register_after, double feed_mm_min,
+              const std::array<bool, 3>& known = {true, true, true});
     /// The same with another amount of filament: only the E number is written anew.
     void copy_with_filament(std::string_view text, std::string_view ending, std::size_t e_begin,
                             std::size_t e_end, const Point& to, double e_mm, double feed_mm_min);
@@ -95,7 +99,8 @@ class Writer {
     std::array<bool, 3> known_{};
     std::array<double, 3> origin_mm_{};
     double e_register_ = 0.0;
-    double e_owed_ = 0.0;  ///< relative E not yet written because of rounding, in units of the E word
+    double e_owed_ =
+        0.0;  ///< relative E not yet written because of rounding, in units of the E word
     double feed_mm_min_ = 0.0;
 };
 

@@ -17,12 +17,12 @@ struct OpenAir {
 /// What the beads of one layer cover, as bits on a grid: where a travel crosses open air.
 class Cover {
   public:
-    /// Paints all strokes of `span`, half a bead wide to either side of their centre lines. Memory is
-    /// reused from call to call.
+    /// Paints all strokes of `span`, half a bead wide to either side of their centre lines. Memory
+    /// is reused from call to call.
     void paint(const program::Span& span, double bead_mm);
 
-    /// The stretches of the way along `path` that lie over no bead. Those narrower than three beads, such
-    /// as between the beads of sparse infill, are no open air.
+    /// The stretches of the way along `path` that lie over no bead. Those narrower than three
+    /// beads, such as between the beads of sparse infill, are no open air.
     [[nodiscard]] OpenAir open_air(std::span<const program::Point> path) const;
     /// The same for a straight way.
     [[nodiscard]] OpenAir open_air(const program::Point& from, const program::Point& to) const;

@@ -6,7 +6,8 @@
 namespace durograde::region {
 namespace {
 
-constexpr double finest_cell_mm = 0.2;  // below half a bead's width, so that a brim's loops stay apart
+constexpr double finest_cell_mm =
+    0.2;  // below half a bead's width, so that a brim's loops stay apart
 constexpr double most_cells = 16e6;
 constexpr std::size_t most_islands = 65'534;
 
@@ -25,8 +26,8 @@ std::size_t Footprint::index(double x_mm, double y_mm) const noexcept {
     // One cell of margin all around; points beyond the bed fall on it.
     const double column = std::clamp((x_mm - x_mm_.low) * cells_per_mm_ + 1.0, 0.0,
                                      static_cast<double>(columns_ - 1));
-    const double row = std::clamp((y_mm - y_mm_.low) * cells_per_mm_ + 1.0, 0.0,
-                                  static_cast<double>(rows_ - 1));
+    const double row =
+        std::clamp((y_mm - y_mm_.low) * cells_per_mm_ + 1.0, 0.0, static_cast<double>(rows_ - 1));
     return static_cast<std::size_t>(row) * columns_ + static_cast<std::size_t>(column);
 }
 
@@ -57,13 +58,15 @@ void Footprint::paint(const program::Point& from, const program::Point& to, doub
         measured_volume_mm3_ += volume_mm3;
         measured_side_mm2_ += program::distance_xy(from, to) * above_mm_;
     }
-    // In cells. Beads off the bed are refused before; where one is not, it is painted on the margin.
+    // In cells. Beads off the bed are refused before; where one is not, it is painted on the
+    // margin.
     const double columns = static_cast<double>(columns_ - 1), rows = static_cast<double>(rows_ - 1);
     const double x0 = std::clamp((from.x - x_mm_.low) * cells_per_mm_ + 1.0, 0.0, columns);
     const double y0 = std::clamp((from.y - y_mm_.low) * cells_per_mm_ + 1.0, 0.0, rows);
     const double dx = std::clamp((to.x - x_mm_.low) * cells_per_mm_ + 1.0, 0.0, columns) - x0;
     const double dy = std::clamp((to.y - y_mm_.low) * cells_per_mm_ + 1.0, 0.0, rows) - y0;
-    // An odd number of steps: a bead's own midpoint, by which it is looked up, is on a painted cell.
+    // An odd number of steps: a bead's own midpoint, by which it is looked up, is on a painted
+    // cell.
     const int steps = static_cast<int>(std::max(std::abs(dx), std::abs(dy))) | 1;
     const double step_x = dx / steps, step_y = dy / steps;
     double x = x0 + step_x / 2, y = y0 + step_y / 2;
@@ -103,7 +106,8 @@ std::vector<std::uint8_t> Footprint::solid_cells(double reach_cells, bool straig
     std::vector<std::uint8_t> solid(cells_.size());
     const auto margin = static_cast<std::size_t>(reach);
     for (std::size_t row = first_row_ + margin; row + margin <= last_row_; ++row) {
-        for (std::size_t column = first_column_ + margin; column + margin <= last_column_; ++column) {
+        for (std::size_t column = first_column_ + margin; column + margin <= last_column_;
+             ++column) {
             const std::size_t at = row * columns_ + column;
             if (!counts(cells_[at])) continue;
             for (const std::ptrdiff_t offset : offsets) {
@@ -114,7 +118,8 @@ std::vector<std::uint8_t> Footprint::solid_cells(double reach_cells, bool straig
     return solid;
 }
 
-void Footprint::flood(std::size_t seed, const std::vector<std::uint8_t>& solid, std::uint16_t label) {
+void Footprint::flood(std::size_t seed, const std::vector<std::uint8_t>& solid,
+                      std::uint16_t label) {
     Island island{1e30, 1e30, -1e30, -1e30, 0.0};
     std::vector<std::size_t> open{seed};
     labels_[seed] = label;
@@ -130,8 +135,8 @@ void Footprint::flood(std::size_t seed, const std::vector<std::uint8_t>& solid, 
         island.max_y = std::max(island.max_y, y);
         island.area_mm2 += cell_mm_ * cell_mm_;
         for (std::size_t r = row > 0 ? row - 1 : 0; r <= std::min(row + 1, rows_ - 1); ++r) {
-            for (std::size_t c = column > 0 ? column - 1 : 0; c <= std::min(column + 1, columns_ - 1);
-                 ++c) {
+            for (std::size_t c = column > 0 ? column - 1 : 0;
+                 c <= std::min(column + 1, columns_ - 1); ++c) {
                 const std::size_t next = r * columns_ + c;
                 if (solid[next] == 0 || labels_[next] != 0) continue;
                 labels_[next] = label;
@@ -145,7 +150,8 @@ void Footprint::flood(std::size_t seed, const std::vector<std::uint8_t>& solid, 
 void Footprint::find_islands() {
     const double half_bead = bead_width_mm() / 2 / cell_mm_;
     fit_box(static_cast<std::size_t>(half_bead) + 3);
-    const std::vector<std::uint8_t> joined = solid_cells(std::max(1.0, std::floor(half_bead + 0.5)), false);
+    const std::vector<std::uint8_t> joined =
+        solid_cells(std::max(1.0, std::floor(half_bead + 0.5)), false);
     const std::vector<std::uint8_t> near = solid_cells(std::max(1.0, half_bead), true);
     cells_.clear();
     cells_.shrink_to_fit();
@@ -157,8 +163,8 @@ void Footprint::find_islands() {
             flood(i, joined, static_cast<std::uint16_t>(islands_.size() + 1));
         }
     }
-    // Neighbouring beads are joined generously, but a bead belongs to an island only where it lies within
-    // half a bead of it: the first loop of a brim does not.
+    // Neighbouring beads are joined generously, but a bead belongs to an island only where it lies
+    // within half a bead of it: the first loop of a brim does not.
     for (std::size_t i = 0; i < labels_.size(); ++i) {
         if (near[i] == 0) labels_[i] = 0;
     }
@@ -166,8 +172,9 @@ void Footprint::find_islands() {
     part_of_.assign(islands_.size(), outside);
 }
 
-/// What an island encloses belongs to it: a cavity's wall that only the first layer has, and the place of a
-/// part whose middle is hollow. An enclosed space between several islands belongs to none.
+/// What an island encloses belongs to it: a cavity's wall that only the first layer has, and the
+/// place of a part whose middle is hollow. An enclosed space between several islands belongs to
+/// none.
 void Footprint::fill_holes() {
     std::vector<std::uint8_t> seen(labels_.size());
     std::vector<std::uint32_t> space;
@@ -200,7 +207,8 @@ void Footprint::fit_box(std::size_t margin) {
     last_column_ = std::min(last_column_ + margin, columns_ - 1);
 }
 
-/// Collects the unlabelled space around `seed`; returns the label of the one island around it, or 0.
+/// Collects the unlabelled space around `seed`; returns the label of the one island around it, or
+/// 0.
 std::uint16_t Footprint::explore(std::size_t seed, std::vector<std::uint8_t>& seen,
                                  std::vector<std::uint32_t>& space) const {
     space.assign(1, static_cast<std::uint32_t>(seed));
@@ -210,7 +218,8 @@ std::uint16_t Footprint::explore(std::size_t seed, std::vector<std::uint8_t>& se
     for (std::size_t next = 0; next < space.size(); ++next) {
         const std::size_t at = space[next];
         const std::size_t row = at / columns_, column = at % columns_;
-        if (row == first_row_ || column == first_column_ || row == last_row_ || column == last_column_) {
+        if (row == first_row_ || column == first_column_ || row == last_row_ ||
+            column == last_column_) {
             open = true;
             continue;
         }
@@ -227,7 +236,9 @@ std::uint16_t Footprint::explore(std::size_t seed, std::vector<std::uint8_t>& se
     return open ? std::uint16_t{0} : owner;
 }
 
-int Footprint::island_at(double x_mm, double y_mm) const { return labels_[index(x_mm, y_mm)] - 1; }
+int Footprint::island_at(double x_mm, double y_mm) const {
+    return labels_[index(x_mm, y_mm)] - 1;
+}
 
 int Footprint::part_at(double x_mm, double y_mm) const noexcept {
     const std::uint16_t label = labels_[index(x_mm, y_mm)];

@@ -16,15 +16,15 @@ struct Island {
     double area_mm2 = 0.0;
 };
 
-/// What a program covers of the bed, all layers together, on a grid of 0.2 mm cells (coarser on beds
-/// beyond 1 m²). Cells that only a first layer covers, and no more than once, are brim or skirt: they join
-/// no island.
+/// What a program covers of the bed, all layers together, on a grid of 0.2 mm cells (coarser on
+/// beds beyond 1 m²). Cells that only a first layer covers, and no more than once, are brim or
+/// skirt: they join no island.
 class Footprint {
   public:
     Footprint(const plan::Range& x_mm, const plan::Range& y_mm);
 
-    /// A layer as it comes: `above_mm` is how far it lies above the layer before, 0 for the first one of a
-    /// part and where height falls.
+    /// A layer as it comes: `above_mm` is how far it lies above the layer before, 0 for the first
+    /// one of a part and where height falls.
     void begin_layer(double above_mm);
     /// Paints the centre line of a straight bead of the present layer.
     void paint(const program::Point& from, const program::Point& to, double volume_mm3);

@@ -23,31 +23,45 @@ struct Bound {
 
 double two(Op op, double a, double b) {
     switch (op) {
-        case Op::add: return a + b;
-        case Op::subtract: return a - b;
-        case Op::multiply: return a * b;
-        case Op::divide: return a / b;
-        case Op::hypotenuse: return std::hypot(a, b);
+        case Op::add:
+            return a + b;
+        case Op::subtract:
+            return a - b;
+        case Op::multiply:
+            return a * b;
+        case Op::divide:
+            return a / b;
+        case Op::hypotenuse:
+            return std::hypot(a, b);
         case Op::minimum:
-        case Op::logical_or: return std::min(a, b);
+        case Op::logical_or:
+            return std::min(a, b);
         case Op::maximum:
-        case Op::logical_and: return std::max(a, b);
+        case Op::logical_and:
+            return std::max(a, b);
         case Op::less:
-        case Op::less_equal: return a - b;
-        default: return b - a;  // greater, greater_equal
+        case Op::less_equal:
+            return a - b;
+        default:
+            return b - a;  // greater, greater_equal
     }
 }
 
 double one(Op op, double a) {
     switch (op) {
         case Op::negate:
-        case Op::logical_not: return -a;
-        case Op::absolute: return std::abs(a);
-        default: return std::sqrt(std::max(0.0, a));  // square root
+        case Op::logical_not:
+            return -a;
+        case Op::absolute:
+            return std::abs(a);
+        default:
+            return std::sqrt(std::max(0.0, a));  // square root
     }
 }
 
-double times(double slope, double factor) { return slope == 0.0 ? 0.0 : slope * std::abs(factor); }
+double times(double slope, double factor) {
+    return slope == 0.0 ? 0.0 : slope * std::abs(factor);
+}
 
 Bound bound_of_product(const Bound& a, const Bound& b) {
     if (a.constant) return {times(b.slope, a.value), false, 0.0};
@@ -63,23 +77,30 @@ Bound bound_of_quotient(const Bound& a, const Bound& b) {
 Bound bound_of_two(Op op, const Bound& a, const Bound& b) {
     if (a.constant && b.constant) return {0.0, true, two(op, a.value, b.value)};
     switch (op) {
-        case Op::multiply: return bound_of_product(a, b);
-        case Op::divide: return bound_of_quotient(a, b);
+        case Op::multiply:
+            return bound_of_product(a, b);
+        case Op::divide:
+            return bound_of_quotient(a, b);
         case Op::minimum:
         case Op::maximum:
         case Op::logical_and:
-        case Op::logical_or: return {std::max(a.slope, b.slope), false, 0.0};
-        default: return {a.slope + b.slope, false, 0.0};  // sums, differences, hypot
+        case Op::logical_or:
+            return {std::max(a.slope, b.slope), false, 0.0};
+        default:
+            return {a.slope + b.slope, false, 0.0};  // sums, differences, hypot
     }
 }
 
 Bound bound_of_leaf(const grammar::Step& step) {
     switch (step.op) {
-        case Op::number: return {0.0, true, step.number};
+        case Op::number:
+            return {0.0, true, step.number};
         case Op::truth:
         case Op::layer:
-        case Op::part: return {0.0, false, 0.0};
-        default: return {1.0, false, 0.0};
+        case Op::part:
+            return {0.0, false, 0.0};
+        default:
+            return {1.0, false, 0.0};
     }
 }
 
@@ -105,8 +126,8 @@ Margin::Margin(const grammar::Condition& condition, std::span<const plan::Shape>
             stack.pop_back();
             stack.back() = bound_of_two(step.op, stack.back(), b);
         } else {  // clamp
-            const double slope = std::max({stack.back().slope, stack[stack.size() - 2].slope,
-                                           stack[stack.size() - 3].slope});
+            const double slope = std::max(
+                {stack.back().slope, stack[stack.size() - 2].slope, stack[stack.size() - 3].slope});
             stack.resize(stack.size() - 2);
             stack.back() = {slope, false, 0.0};
         }
@@ -119,25 +140,45 @@ double Margin::at(const Spot& spot, Distances& distances) const {
     std::size_t top = 0;
     for (const Code& code : code_) {
         switch (code.op) {
-            case Op::number: stack[top++] = code.number; break;
-            case Op::truth: stack[top++] = code.number != 0.0 ? -always : always; break;
-            case Op::x: stack[top++] = spot.point[0]; break;
-            case Op::y: stack[top++] = spot.point[1]; break;
-            case Op::z: stack[top++] = spot.point[2]; break;
-            case Op::height: stack[top++] = spot.height_mm; break;
-            case Op::layer: stack[top++] = spot.layer; break;
-            case Op::part: stack[top++] = spot.part; break;
+            case Op::number:
+                stack[top++] = code.number;
+                break;
+            case Op::truth:
+                stack[top++] = code.number != 0.0 ? -always : always;
+                break;
+            case Op::x:
+                stack[top++] = spot.point[0];
+                break;
+            case Op::y:
+                stack[top++] = spot.point[1];
+                break;
+            case Op::z:
+                stack[top++] = spot.point[2];
+                break;
+            case Op::height:
+                stack[top++] = spot.height_mm;
+                break;
+            case Op::layer:
+                stack[top++] = spot.layer;
+                break;
+            case Op::part:
+                stack[top++] = spot.part;
+                break;
             case Op::distance:
                 if (distances.shape != code.shape) {
                     distances = {code.shape, distance(*code.shape, spot.point)};
                 }
                 stack[top++] = distances.mm;
                 break;
-            case Op::depth: stack[top++] = 0.0; break;  // the loader refuses plans that use it
+            case Op::depth:
+                stack[top++] = 0.0;
+                break;  // the loader refuses plans that use it
             case Op::negate:
             case Op::logical_not:
             case Op::absolute:
-            case Op::square_root: stack[top - 1] = one(code.op, stack[top - 1]); break;
+            case Op::square_root:
+                stack[top - 1] = one(code.op, stack[top - 1]);
+                break;
             case Op::clamp:
                 top -= 2;
                 stack[top - 1] = std::min(std::max(stack[top - 1], stack[top]), stack[top + 1]);

@@ -40,8 +40,8 @@ class Margin {
         return at(spot, distances);
     }
 
-    /// How fast the margin can change, per mm of path: coordinates and distances 1, sums add, constant
-    /// factors scale, min and max take the larger. `unbounded` where no bound is known.
+    /// How fast the margin can change, per mm of path: coordinates and distances 1, sums add,
+    /// constant factors scale, min and max take the larger. `unbounded` where no bound is known.
     [[nodiscard]] double lipschitz() const noexcept { return lipschitz_; }
 
   private:

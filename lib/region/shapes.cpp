@@ -8,9 +8,15 @@ namespace {
 
 using plan::Vec3;
 
-Vec3 minus(const Vec3& a, const Vec3& b) { return {a[0] - b[0], a[1] - b[1], a[2] - b[2]}; }
-double dot(const Vec3& a, const Vec3& b) { return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]; }
-double norm(const Vec3& a) { return std::sqrt(dot(a, a)); }
+Vec3 minus(const Vec3& a, const Vec3& b) {
+    return {a[0] - b[0], a[1] - b[1], a[2] - b[2]};
+}
+double dot(const Vec3& a, const Vec3& b) {
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+}
+double norm(const Vec3& a) {
+    return std::sqrt(dot(a, a));
+}
 
 /// A point seen from an axis: along it from `from`, and away from it.
 struct Axial {
@@ -25,8 +31,8 @@ Axial axial(const Vec3& from, const Vec3& to, const Vec3& point) {
     return {along, std::sqrt(std::max(0.0, dot(offset, offset) - along * along)), length};
 }
 
-/// Distance from a point outside or inside of a rectangle-like pair of bounds: each argument is how far
-/// the point lies beyond one pair of faces, negative inside.
+/// Distance from a point outside or inside of a rectangle-like pair of bounds: each argument is how
+/// far the point lies beyond one pair of faces, negative inside.
 double beyond(double a, double b) {
     return std::hypot(std::max(a, 0.0), std::max(b, 0.0)) + std::min(std::max(a, b), 0.0);
 }

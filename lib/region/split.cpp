@@ -27,13 +27,16 @@ class Walk {
     void run(std::vector<Run>& runs) {
         runs.clear();
         runs.push_back({zone_, {stroke_.first_segment, 0.0, stroke_.start}, {}, 0.0});
-        for (std::uint32_t i = stroke_.first_segment; i < stroke_.last_segment; ++i) segment(i, runs);
+        for (std::uint32_t i = stroke_.first_segment; i < stroke_.last_segment; ++i)
+            segment(i, runs);
         const std::uint32_t last = stroke_.last_segment - 1;
         runs.back().end = {last, 1.0, segment_end(span_, last)};
     }
 
   private:
-    [[nodiscard]] Spot spot(const Point& point) const { return placement_.spot(point, span_.layer); }
+    [[nodiscard]] Spot spot(const Point& point) const {
+        return placement_.spot(point, span_.layer);
+    }
 
     void segment(std::uint32_t index, std::vector<Run>& runs) {
         const double length = segment_length(span_, stroke_, index);
@@ -58,8 +61,10 @@ class Walk {
         runs.back().length_mm += length - run_began;
     }
 
-    /// Where between `low` (in the zone of the run) and `high` (in another) the first crossing lies.
-    [[nodiscard]] double bracket(std::uint32_t index, double length, double low, double high) const {
+    /// Where between `low` (in the zone of the run) and `high` (in another) the first crossing
+    /// lies.
+    [[nodiscard]] double bracket(std::uint32_t index, double length, double low,
+                                 double high) const {
         while (high - low > crossing_mm) {
             const double middle = (low + high) / 2;
             const int zone =

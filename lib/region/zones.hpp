@@ -31,8 +31,9 @@ class ZoneField {
     explicit ZoneField(const plan::Plan& plan);
 
     struct Probe {
-        int zone = no_zone;   ///< index into the plan's zones: the first whose condition holds
-        double free_mm = 0.0;  ///< the zone cannot change within this; at least the step of the search
+        int zone = no_zone;  ///< index into the plan's zones: the first whose condition holds
+        double free_mm =
+            0.0;  ///< the zone cannot change within this; at least the step of the search
     };
     [[nodiscard]] Probe at(const Spot& spot) const;
     [[nodiscard]] int zone_at(const Spot& spot) const;

@@ -43,7 +43,8 @@ Json zones(const grade::Figures& f) {
     for (const grade::ZoneFigures& zone : f.zones) {
         Json entry = {{"name", zone.name}};
         entry["tool"] = zone.tool < 0 ? Json(nullptr) : Json(zone.tool);
-        entry["temperature_c"] = zone.temperature_c > 0 ? number(zone.temperature_c) : Json(nullptr);
+        entry["temperature_c"] =
+            zone.temperature_c > 0 ? number(zone.temperature_c) : Json(nullptr);
         entry["length_mm"] = number(zone.length_mm);
         entry["volume_mm3"] = number(zone.volume_mm3);
         entry["mass_g"] = number(zone.mass_g);
@@ -100,10 +101,9 @@ std::string json(const grade::Figures& f) {
     report["waste"] = {{"prime_mm3", number(f.prime_mm3)},
                        {"mass_g", number(f.waste_mass_g)},
                        {"cost", number(f.waste_cost)}};
-    report["travel"] = {
-        {"open_air_mm_before", number(f.open_air_mm_before)},
-        {"open_air_mm_after", number(f.open_air_mm_after)},
-        {"open_air_unprotected_mm_after", number(f.open_air_unprotected_mm_after)}};
+    report["travel"] = {{"open_air_mm_before", number(f.open_air_mm_before)},
+                        {"open_air_mm_after", number(f.open_air_mm_after)},
+                        {"open_air_unprotected_mm_after", number(f.open_air_unprotected_mm_after)}};
     report["swaps"] = {{"count", f.swaps}, {"fewest_possible", f.fewest_swaps}};
     report["edits"] = {{"copied", f.edits.copied},
                        {"rewritten", reasons(f.edits.rewritten)},

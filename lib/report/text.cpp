@@ -47,17 +47,19 @@ void head(const Figures& f, Out out) {
     fmt::format_to(out, "Swaps    {} (the fewest possible with each layer's tools: {})\n", f.swaps,
                    f.fewest_swaps);
     fmt::format_to(out, "Cuts     {} beads cut at zone boundaries\n", f.cuts);
-    fmt::format_to(out,
-                   "Strings  {:.2f} m of travel over open air ({:.2f} m as sliced), {:.2f} m of it not "
-                   "retracted\n",
-                   f.open_air_mm_after * 1e-3, f.open_air_mm_before * 1e-3,
-                   f.open_air_unprotected_mm_after * 1e-3);
+    fmt::format_to(
+        out,
+        "Strings  {:.2f} m of travel over open air ({:.2f} m as sliced), {:.2f} m of it not "
+        "retracted\n",
+        f.open_air_mm_after * 1e-3, f.open_air_mm_before * 1e-3,
+        f.open_air_unprotected_mm_after * 1e-3);
     fmt::format_to(out, "         {} travels newly protected\n", f.protected_travels);
 }
 
 void material(const Figures& f, const plan::Plan& plan, Out out) {
     if (!plan.material.has_value()) {
-        fmt::format_to(out, "Material no [material] in the plan: flow 1 everywhere, no mass, no cost\n");
+        fmt::format_to(out,
+                       "Material no [material] in the plan: flow 1 everywhere, no mass, no cost\n");
         return;
     }
     double mass = 0.0;
@@ -70,23 +72,27 @@ void material(const Figures& f, const plan::Plan& plan, Out out) {
         for (const auto& part : f.parts) cost += part.cost;
         fmt::format_to(out, ", {:.3f} a part", cost / static_cast<double>(f.parts.size()));
     }
-    fmt::format_to(out, "; primed and thrown away {:.2f} g ({:.0f} mm³)\n", f.waste_mass_g, f.prime_mm3);
+    fmt::format_to(out, "; primed and thrown away {:.2f} g ({:.0f} mm³)\n", f.waste_mass_g,
+                   f.prime_mm3);
 }
 
 void zone_row(const ZoneFigures& zone, Out out) {
     const std::string tool = zone.tool < 0 ? "kept" : fmt::format("T{}", zone.tool);
-    const std::string heat = zone.temperature_c > 0 ? fmt::format("{:g} °C", zone.temperature_c) : "kept";
+    const std::string heat =
+        zone.temperature_c > 0 ? fmt::format("{:g} °C", zone.temperature_c) : "kept";
     const std::string hard =
         zone.hardness_shore_a > 0 ? fmt::format("{:.0f}", zone.hardness_shore_a) : "-";
     // A degree sign is one column but two bytes: its field is one wider.
     const int heat_width = zone.temperature_c > 0 ? 9 : 8;
-    fmt::format_to(out, "  {:<16} {:>4} {:>{}} {:>10.2f} {:>12.1f} {:>9.2f} {:>8}\n", zone.name, tool,
-                   heat, heat_width, zone.length_mm * 1e-3, zone.volume_mm3, zone.mass_g, hard);
+    fmt::format_to(out, "  {:<16} {:>4} {:>{}} {:>10.2f} {:>12.1f} {:>9.2f} {:>8}\n", zone.name,
+                   tool, heat, heat_width, zone.length_mm * 1e-3, zone.volume_mm3, zone.mass_g,
+                   hard);
 }
 
 void zones(const Figures& f, Out out) {
     if (f.zones.empty() || f.nothing_asked) return;
-    fmt::format_to(out, "\nZones              tool   set to     bead m       mm³         g   Shore A\n");
+    fmt::format_to(out,
+                   "\nZones              tool   set to     bead m       mm³         g   Shore A\n");
     for (const ZoneFigures& zone : f.zones) zone_row(zone, out);
     if (f.outside.length_mm > 0) zone_row(f.outside, out);
 }
@@ -105,21 +111,26 @@ void tools(const Figures& f, Out out) {
 
 void layers(const Figures& f, Out out) {
     if (f.layer_list.empty()) return;
-    const auto slower = [](const LayerFigures& a, const LayerFigures& b) { return a.time_s < b.time_s; };
-    const auto [quick, slow] = std::minmax_element(f.layer_list.begin(), f.layer_list.end(), slower);
+    const auto slower = [](const LayerFigures& a, const LayerFigures& b) {
+        return a.time_s < b.time_s;
+    };
+    const auto [quick, slow] =
+        std::minmax_element(f.layer_list.begin(), f.layer_list.end(), slower);
     double sum = 0.0;
     long most_swaps = 0;
     for (const LayerFigures& layer : f.layer_list) {
         sum += layer.time_s;
         most_swaps = std::max(most_swaps, layer.swaps);
     }
-    fmt::format_to(out, "\nLayers {} each on average; quickest {} (z {:.2f}), slowest {} (z {:.2f})\n",
-                   duration(sum / static_cast<double>(f.layer_list.size())), duration(quick->time_s),
-                   quick->z_mm, duration(slow->time_s), slow->z_mm);
+    fmt::format_to(out,
+                   "\nLayers {} each on average; quickest {} (z {:.2f}), slowest {} (z {:.2f})\n",
+                   duration(sum / static_cast<double>(f.layer_list.size())),
+                   duration(quick->time_s), quick->z_mm, duration(slow->time_s), slow->z_mm);
     fmt::format_to(out, "       at most {} swaps in one layer\n", most_swaps);
 }
 
-void edit_row(std::string_view verb, const std::array<std::uint64_t, grade::reason_count>& list, Out out) {
+void edit_row(std::string_view verb, const std::array<std::uint64_t, grade::reason_count>& list,
+              Out out) {
     constexpr std::size_t widest = 100, indent = 27;
     std::uint64_t sum = 0;
     for (const std::uint64_t count : list) sum += count;
@@ -130,8 +141,10 @@ void edit_row(std::string_view verb, const std::array<std::uint64_t, grade::reas
         const std::string entry = fmt::format("{} {}", grade::reason_names[i], grouped(list[i]));
         const std::size_t begin = row.rfind('\n') == std::string::npos ? 0 : row.rfind('\n') + 1;
         if (!first) row += ',';
-        if (!first && row.size() - begin + entry.size() + 2 > widest) row += '\n' + std::string(indent, ' ');
-        else if (!first) row += ' ';
+        if (!first && row.size() - begin + entry.size() + 2 > widest)
+            row += '\n' + std::string(indent, ' ');
+        else if (!first)
+            row += ' ';
         row += entry;
         first = false;
     }
@@ -164,7 +177,8 @@ void caution(Out out) {
     fmt::format_to(
         out,
         "\nHot tools burn, heated filament gives off fumes: ventilate, keep hands off, leave the\n"
-        "machine's own heat protection on, and follow local rules for unattended machines. Parts that\n"
+        "machine's own heat protection on, and follow local rules for unattended machines. Parts "
+        "that\n"
         "touch skin are not proven harmless by printing well: ask a licensed professional.\n");
 }
 
@@ -195,13 +209,16 @@ std::string inspection(const grade::Survey& s, const std::string& name) {
     std::string result;
     const Out out = std::back_inserter(result);
     fmt::format_to(out, "{}: {} lines, {} bytes\n\n", name, grouped(s.lines), grouped(s.bytes));
-    fmt::format_to(out, "Layers   {} found from the motion, mostly {:.3f} mm high, up to z {:.3f}{}\n",
-                   s.layer_runs, s.layer_height_mm, s.high_z,
-                   s.parts_in_sequence ? "; height falls back: parts are printed one after another" : "");
-    if (s.sloped) fmt::format_to(out, "         height changes along some strokes, as in a spiral\n");
-    fmt::format_to(out, "Beads    {} strokes, {:.2f} m long, about {:.2f} mm wide, {:.2f} m of filament\n",
-                   grouped(static_cast<std::uint64_t>(s.strokes)), s.bead_length_mm * 1e-3,
-                   s.bead_width_mm, s.filament_mm * 1e-3);
+    fmt::format_to(
+        out, "Layers   {} found from the motion, mostly {:.3f} mm high, up to z {:.3f}{}\n",
+        s.layer_runs, s.layer_height_mm, s.high_z,
+        s.parts_in_sequence ? "; height falls back: parts are printed one after another" : "");
+    if (s.sloped)
+        fmt::format_to(out, "         height changes along some strokes, as in a spiral\n");
+    fmt::format_to(
+        out, "Beads    {} strokes, {:.2f} m long, about {:.2f} mm wide, {:.2f} m of filament\n",
+        grouped(static_cast<std::uint64_t>(s.strokes)), s.bead_length_mm * 1e-3, s.bead_width_mm,
+        s.filament_mm * 1e-3);
     fmt::format_to(out, "Travel   {:.2f} m, {} retractions\n", s.travel_mm * 1e-3,
                    grouped(static_cast<std::uint64_t>(s.retractions)));
     fmt::format_to(out, "Time     {}\n", duration(s.time_s));

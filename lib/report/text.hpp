@@ -8,8 +8,8 @@
 
 namespace durograde::report {
 
-/// The report for a person: what the print will be and cost, what changes in the program and why, and what
-/// to look at before printing. At most 100 columns, plain text.
+/// The report for a person: what the print will be and cost, what changes in the program and why,
+/// and what to look at before printing. At most 100 columns, plain text.
 std::string text(const grade::Figures& figures, const plan::Plan& plan);
 
 /// What a program holds, as `inspect` shows it.

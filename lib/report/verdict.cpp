@@ -17,10 +17,13 @@ std::string place(const check::Spot& spot) {
     if (spot.input_line == 0 && spot.output_line == 0) return "";
     if (spot.input_line == 0) return fmt::format("line {} of the output: ", spot.output_line);
     if (spot.output_line == 0) return fmt::format("line {} of the input: ", spot.input_line);
-    return fmt::format("line {} of the input, {} of the output: ", spot.input_line, spot.output_line);
+    return fmt::format("line {} of the input, {} of the output: ", spot.input_line,
+                       spot.output_line);
 }
 
-double finite(double value) { return std::isfinite(value) ? value : 0.0; }
+double finite(double value) {
+    return std::isfinite(value) ? value : 0.0;
+}
 
 }  // namespace
 
@@ -28,8 +31,8 @@ std::string text(const check::Verdict& verdict) {
     std::string result;
     auto out = std::back_inserter(result);
     for (const check::Finding& finding : verdict.findings) {
-        fmt::format_to(out, "{:<5} {:<30} worst {:.4g} {}\n", finding.held ? "held" : "FELL", finding.name,
-                       finding.worst, finding.unit);
+        fmt::format_to(out, "{:<5} {:<30} worst {:.4g} {}\n", finding.held ? "held" : "FELL",
+                       finding.name, finding.worst, finding.unit);
         for (const check::Spot& spot : finding.first) {
             fmt::format_to(out, "        {}{}\n", place(spot), spot.text);
         }

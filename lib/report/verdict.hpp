@@ -9,8 +9,8 @@ namespace durograde::report {
 /// What the checker found, for a person: an invariant a line, the first failures below it.
 std::string text(const check::Verdict& verdict);
 
-/// One object: "format", "program", "held" and "checks", each with name, held, worst, unit, failures and
-/// the first places. Ends with a line end.
+/// One object: "format", "program", "held" and "checks", each with name, held, worst, unit,
+/// failures and the first places. Ends with a line end.
 std::string json(const check::Verdict& verdict);
 
 }  // namespace durograde::report

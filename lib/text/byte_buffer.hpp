@@ -7,8 +7,8 @@
 
 namespace durograde {
 
-/// A growing run of bytes for the hot path: `room` gives raw space without filling it first, `commit`
-/// keeps what was written there. Bytes at the front are dropped cheaply.
+/// A growing run of bytes for the hot path: `room` gives raw space without filling it first,
+/// `commit` keeps what was written there. Bytes at the front are dropped cheaply.
 class ByteBuffer {
   public:
     /// Space for `count` bytes after the end. Invalidated by the next call.
@@ -17,7 +17,9 @@ class ByteBuffer {
         return bytes_.get() + end_;
     }
     void commit(std::size_t count) noexcept { end_ += count; }
-    void commit_to(const char* end) noexcept { end_ = static_cast<std::size_t>(end - bytes_.get()); }
+    void commit_to(const char* end) noexcept {
+        end_ = static_cast<std::size_t>(end - bytes_.get());
+    }
 
     void append(std::string_view text) {
         std::memcpy(room(text.size()), text.data(), text.size());

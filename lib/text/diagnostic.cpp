@@ -8,8 +8,8 @@ namespace {
 
 constexpr std::size_t shown_columns = 100;  // of a source line, so that a caret stays on one row
 
-/// Bytes as a terminal may safely show them: control characters, those beyond ASCII (U+0080 to U+009F)
-/// included, could move the cursor or worse.
+/// Bytes as a terminal may safely show them: control characters, those beyond ASCII (U+0080 to
+/// U+009F) included, could move the cursor or worse.
 std::string printable(std::string_view bytes) {
     std::string text;
     for (std::size_t i = 0; i < bytes.size(); ++i) {
@@ -48,15 +48,15 @@ std::string summary(const std::vector<Diagnostic>& diagnostics) {
 }
 
 std::size_t edit_distance(std::string_view a, std::string_view b) {
-    std::vector<std::vector<std::size_t>> cost(a.size() + 1, std::vector<std::size_t>(b.size() + 1));
+    std::vector<std::vector<std::size_t>> cost(a.size() + 1,
+                                               std::vector<std::size_t>(b.size() + 1));
     for (std::size_t i = 0; i <= a.size(); ++i) cost[i][0] = i;
     for (std::size_t j = 0; j <= b.size(); ++j) cost[0][j] = j;
     for (std::size_t i = 1; i <= a.size(); ++i) {
         for (std::size_t j = 1; j <= b.size(); ++j) {
             const std::size_t replace = cost[i - 1][j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
             cost[i][j] = std::min({replace, cost[i - 1][j] + 1, cost[i][j - 1] + 1});
-            const bool swapped =
-                i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
+            const bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
             if (swapped) cost[i][j] = std::min(cost[i][j], cost[i - 2][j - 2] + 1);
         }
     }
@@ -84,16 +84,15 @@ Failure::Failure(Exit exit, Diagnostic diagnostic)
     : Failure(exit, std::vector<Diagnostic>{std::move(diagnostic)}) {}
 
 Failure::Failure(Exit exit, std::vector<Diagnostic> diagnostics)
-    : std::runtime_error(summary(diagnostics)),
-      exit_(exit),
-      diagnostics_(std::move(diagnostics)) {}
+    : std::runtime_error(summary(diagnostics)), exit_(exit), diagnostics_(std::move(diagnostics)) {}
 
 std::string_view nearest(std::string_view word, const std::vector<std::string_view>& known) {
     std::string_view best;
     std::size_t best_distance = word.size() + 1;
     for (std::string_view candidate : known) {
         if (word.size() > 2 * candidate.size() + 1) continue;
-        const std::size_t slips = std::max<std::size_t>(1, std::min(word.size(), candidate.size()) / 3);
+        const std::size_t slips =
+            std::max<std::size_t>(1, std::min(word.size(), candidate.size()) / 3);
         const std::size_t distance = edit_distance(word, candidate);
         if (distance <= slips && distance < best_distance) {
             best = candidate;

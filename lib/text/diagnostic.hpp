@@ -34,9 +34,9 @@ enum class Severity { error, warning };
 struct Diagnostic {
     std::string code;  ///< stable and short, such as "unknown-key"
     Severity severity = Severity::error;
-    std::string text;         ///< what was found, in one sentence
-    std::string mend = {};    ///< what to do about it; may be empty
-    Place place = {};         ///< where, as far as known
+    std::string text;              ///< what was found, in one sentence
+    std::string mend = {};         ///< what to do about it; may be empty
+    Place place = {};              ///< where, as far as known
     std::string source_line = {};  ///< the line at `place`, shown with a caret; may be empty
 };
 

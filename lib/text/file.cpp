@@ -31,7 +31,9 @@ File& File::operator=(File&& other) noexcept {
     return *this;
 }
 
-int File::release() noexcept { return std::exchange(fd_, -1); }
+int File::release() noexcept {
+    return std::exchange(fd_, -1);
+}
 
 void File::close() noexcept {
     if (fd_ >= 0) ::close(std::exchange(fd_, -1));

@@ -36,8 +36,8 @@ void copy_all(int from, Sink& to, const std::string& name);
 File nameless_file(const std::string& folder);
 std::string temporary_folder();
 
-/// Writes to a file descriptor that somebody else owns. The disk is set to work on the way, so that little
-/// is left to wait for when all must be on it.
+/// Writes to a file descriptor that somebody else owns. The disk is set to work on the way, so that
+/// little is left to wait for when all must be on it.
 class FileSink final : public Sink {
   public:
     FileSink(int fd, std::string name) : fd_(fd), name_(std::move(name)) {}

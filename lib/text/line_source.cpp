@@ -21,11 +21,12 @@ Failure read_failure(const std::string& name) {
                        .place = {name, 0, 0}}};
 }
 
-/// Length of the line end that `text` closes with: CRs (255 bytes in all at most) before one LF, or at the
-/// end of the input.
+/// Length of the line end that `text` closes with: CRs (255 bytes in all at most) before one LF, or
+/// at the end of the input.
 std::size_t ending_length(std::string_view text) {
     std::size_t length = !text.empty() && text.back() == '\n' ? 1 : 0;
-    while (length < std::min<std::size_t>(text.size(), 255) && text[text.size() - 1 - length] == '\r') {
+    while (length < std::min<std::size_t>(text.size(), 255) &&
+           text[text.size() - 1 - length] == '\r') {
         ++length;
     }
     return length;
@@ -94,11 +95,10 @@ bool LineSource::next(RawLine& line) {
     if (length == 0) return false;
     line.number = ++lines_;
     if (length > line_length_limit) {
-        throw Failure(Exit::bad_input,
-                      Diagnostic{.code = "line-too-long",
-                                 .text = "this line is longer than 1 MiB",
-                                 .mend = "give a text program, one command a line",
-                                 .place = {name_, lines_, 1}});
+        throw Failure(Exit::bad_input, Diagnostic{.code = "line-too-long",
+                                                  .text = "this line is longer than 1 MiB",
+                                                  .mend = "give a text program, one command a line",
+                                                  .place = {name_, lines_, 1}});
     }
     const std::string_view whole(begin, length);
     const std::size_t ending = ending_length(whole);

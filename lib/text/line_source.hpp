@@ -23,12 +23,12 @@ struct RawLine {
     }
 };
 
-/// Lines of a file descriptor, read in chunks through one buffer: no allocation per line. Bytes from
-/// `keep_from` on stay readable by their offset, so that a layer's text needs no copy.
+/// Lines of a file descriptor, read in chunks through one buffer: no allocation per line. Bytes
+/// from `keep_from` on stay readable by their offset, so that a layer's text needs no copy.
 class LineSource {
   public:
-    /// Reads from `fd` (not owned) from its present position. `name` is for messages. Where `copy` is
-    /// given, every byte read is written there too, so that a pipe can be read a second time.
+    /// Reads from `fd` (not owned) from its present position. `name` is for messages. Where `copy`
+    /// is given, every byte read is written there too, so that a pipe can be read a second time.
     LineSource(int fd, std::string name, Sink* copy = nullptr);
 
     /// The next line, or false at the end. Throws Failure: Exit::io_error where reading fails,

@@ -39,8 +39,8 @@ char* write_backwards(char* end, std::uint64_t value, int least) {
 
 char* write_fixed(char* out, std::int64_t scaled, int decimals) {
     if (scaled < 0) *out++ = '-';
-    const auto magnitude = scaled < 0 ? 0 - static_cast<std::uint64_t>(scaled)
-                                      : static_cast<std::uint64_t>(scaled);
+    const auto magnitude =
+        scaled < 0 ? 0 - static_cast<std::uint64_t>(scaled) : static_cast<std::uint64_t>(scaled);
     std::array<char, 32> digits;
     char* const end = digits.data() + digits.size();
     const char* begin = write_backwards(end, magnitude, decimals + 1);

@@ -25,8 +25,8 @@ inline std::int64_t scaled(double value, int decimals) {
     return static_cast<std::int64_t>(exact + (exact < 0 ? -0.5 : 0.5));
 }
 
-/// Writes scaled / 10^decimals at `out` and returns its end; at most 24 bytes. Zero has no sign, there
-/// is never an exponent.
+/// Writes scaled / 10^decimals at `out` and returns its end; at most 24 bytes. Zero has no sign,
+/// there is never an exponent.
 char* write_fixed(char* out, std::int64_t scaled, int decimals);
 
 /// Appends `value` rounded to `decimals`, trailing zeros left out: 230, 1.5, -0.25.

@@ -60,7 +60,9 @@ LineSource ProgramInput::first_reading() {
     return {file_.fd(), name_, copy_.get()};
 }
 
-void ProgramInput::copy_to(Sink& sink) { copy_all(file_.fd(), sink, name_); }
+void ProgramInput::copy_to(Sink& sink) {
+    copy_all(file_.fd(), sink, name_);
+}
 
 int ProgramInput::rewound() {
     const int fd = is_regular_ ? file_.fd() : spool_.fd();
@@ -77,7 +79,9 @@ int ProgramInput::rewindable() {
     return rewound();
 }
 
-LineSource ProgramInput::second_reading() { return {rewound(), name_}; }
+LineSource ProgramInput::second_reading() {
+    return {rewound(), name_};
+}
 
 ProgramInput::Stamp ProgramInput::stamp() const {
     struct stat status {};

@@ -11,8 +11,8 @@
 
 namespace durograde {
 
-/// A program to be read twice. A file is read from its own place; what comes through a pipe is kept in a
-/// nameless temporary file on the first reading.
+/// A program to be read twice. A file is read from its own place; what comes through a pipe is kept
+/// in a nameless temporary file on the first reading.
 class ProgramInput {
   public:
     /// Opens `path`, "-" for standard input. Throws Failure (Exit::no_input).
@@ -28,8 +28,8 @@ class ProgramInput {
     LineSource second_reading();
     /// A descriptor at the begin of the program, after the first reading.
     int rewound();
-    /// A descriptor that can be read from the begin of the program, as often as needed, without a first
-    /// reading: what comes through a pipe is kept first.
+    /// A descriptor that can be read from the begin of the program, as often as needed, without a
+    /// first reading: what comes through a pipe is kept first.
     int rewindable();
 
     /// Throws Failure (Exit::io_error) where the file is no longer the one that was read first.

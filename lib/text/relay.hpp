@@ -11,14 +11,14 @@
 
 namespace durograde {
 
-/// Two steps of a pipeline on two threads: `produce` fills items on a thread of its own while the caller
-/// works on the one before. Items are reused, so their memory is allocated once. Order is kept, so the
-/// outcome does not depend on timing.
+/// Two steps of a pipeline on two threads: `produce` fills items on a thread of its own while the
+/// caller works on the one before. Items are reused, so their memory is allocated once. Order is
+/// kept, so the outcome does not depend on timing.
 template <typename Item>
 class Relay {
   public:
-    /// `produce` fills an item and returns true, or returns false at the end. What it throws comes out of
-    /// `next`, after the items before it.
+    /// `produce` fills an item and returns true, or returns false at the end. What it throws comes
+    /// out of `next`, after the items before it.
     explicit Relay(std::function<bool(Item&)> produce, std::size_t depth = 2)
         : produce_(std::move(produce)) {
         for (std::size_t i = 0; i < depth + 1; ++i) free_.push_back(std::make_unique<Item>());

@@ -103,10 +103,11 @@ void Release::rename_over() {
         mode = 0666 & ~mask;
     }
     if (::fchmod(spool_.fd(), mode) != 0 || ::fsync(spool_.fd()) != 0) {
-        throw failure(Exit::io_error, name_, std::string("the output is not on disk: ") +
-                                                 std::strerror(errno));
+        throw failure(Exit::io_error, name_,
+                      std::string("the output is not on disk: ") + std::strerror(errno));
     }
-    // A nameless file can be given a name, but not put over an existing one: that takes a second step.
+    // A nameless file can be given a name, but not put over an existing one: that takes a second
+    // step.
     const std::string interim = target_ + ".durograde-" + std::to_string(::getpid());
     const std::string self = "/proc/self/fd/" + std::to_string(spool_.fd());
     ::unlink(interim.c_str());

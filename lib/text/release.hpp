@@ -11,8 +11,9 @@ namespace durograde {
 /// `release` nothing is left and nothing was touched.
 class Release {
   public:
-    /// Prepares for `path`, "-" for standard output. A symbolic link is followed, so that the link stays;
-    /// a device or a pipe gets the bytes when they are complete. Throws Failure (Exit::cannot_create).
+    /// Prepares for `path`, "-" for standard output. A symbolic link is followed, so that the link
+    /// stays; a device or a pipe gets the bytes when they are complete. Throws Failure
+    /// (Exit::cannot_create).
     explicit Release(const std::string& path);
 
     /// Takes the bytes.

@@ -11,7 +11,8 @@ std::uint64_t count_line_feeds(std::string_view bytes) {
     while (!bytes.empty()) {
         const std::string_view part = bytes.substr(0, block);
         std::uint8_t found = 0;
-        for (const char byte : part) found = static_cast<std::uint8_t>(found + (byte == '\n' ? 1 : 0));
+        for (const char byte : part)
+            found = static_cast<std::uint8_t>(found + (byte == '\n' ? 1 : 0));
         lines += found;
         bytes.remove_prefix(part.size());
     }

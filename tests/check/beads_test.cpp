@@ -78,6 +78,14 @@ TEST_CASE("check: a prime is as long as the plan says, and where the bead begins
     CHECK(falls("; durograde: prime ends\n", "").front() == "same beads");
 }
 
+TEST_CASE("check: a tool is primed once a swap") {
+    const std::string_view way = "G1 X90.014 Y45.000 F9000\nG1 E1.50000 F1500\n";
+    const std::string prime = "; durograde: prime begins\nG1 E0.5\n; durograde: prime ends\n";
+    CHECK(falls(way, std::string(way) + prime) == Names{"same beads"});
+    CHECK(falls("G1 E0.50000 F1500\n; durograde: prime ends\n",
+                "G1 E0.50000 F1500\n; durograde: prime ends\n" + prime) == Names{"same beads"});
+}
+
 TEST_CASE("check: a piece printed with another tool falls by how far it reaches into the zone") {
     // The boundary moves by 0.3 mm under an output that stays as it is.
     const plan::Plan plan = plan::load_text(

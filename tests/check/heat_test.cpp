@@ -13,6 +13,15 @@ TEST_CASE("check: a bead is printed at its zone's set-point") {
               .worst == Approx(10.0));
 }
 
+TEST_CASE("check: heat may be set between the beads of a piece, but not the tool's that prints") {
+    const std::string_view bead = "G1 X40 Y45 E0.5\n";
+    std::string other = without(good_after(), "M104 T1 S230\n");
+    other = with(other, bead, "G1 X40 Y45 E0.5\nM104 T1 S230\n");
+    CHECK(fallen(judge_after(other)) == Names{});
+    CHECK(falls(bead, "G1 X40 Y45 E0.5\nM104 T0 S200\n") == Names{"right heat"});
+    CHECK(falls(bead, "G1 X40 Y45 E0.5\nM104 S180\n") == Names{"right heat"});
+}
+
 TEST_CASE("check: a tool that is not waited for must be hot by the model") {
     // T0 was left at 150 for some ten seconds: setting it anew does not make it hot at once.
     CHECK(falls("M104 T0 S190\nM109 T0 S190\n", "M104 T0 S190\n") == Names{"right heat"});

@@ -65,6 +65,19 @@ TEST_CASE("check: beside such a line the output stands as the input did") {
           Names{"settings kept"});
 }
 
+TEST_CASE("check: the program ends where the input does, and with the same settings") {
+    CHECK(falls("G1 X10 Y190 F9000\nM104 S0\nM84\n", "G1 X10 Y190 F9000\nM104 S0\nM84\nG1 X12\n") ==
+          Names{"settings kept"});
+    CHECK(falls("M84\n", "M84\nM220 S50\n") == Names{"settings kept"});
+    const std::string before = std::string(two_pads_before) + "M140 S0\nM107\n";
+    const auto judge_end = [&](const char* end) {
+        return fallen(judge(two_pads(), before, good_after() + end));
+    };
+    CHECK(judge_end("M140 S0\nM107\n") == Names{});
+    CHECK(judge_end("M107\n") == Names{"settings kept"});
+    CHECK(judge_end("M140 S0\n") == Names{"settings kept"});
+}
+
 TEST_CASE("check: a swap has the lines that the plan puts around it") {
     CHECK(falls("M841 S0\n", "") == Names{"settings kept"});
     CHECK(falls("M842\n", "") == Names{"settings kept"});

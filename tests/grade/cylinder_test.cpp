@@ -8,8 +8,8 @@
 #include "plan/load.hpp"
 #include "replay.hpp"
 
-/// Zones around a cylinder against the textbook: a shell between radii a and b of height h has the volume
-/// π·(b² − a²)·h (any table of solids).
+/// Zones around a cylinder against the textbook: a shell between radii a and b of height h has the
+/// volume π·(b² − a²)·h (any table of solids).
 namespace durograde {
 namespace {
 
@@ -28,7 +28,8 @@ std::string block() {
             const bool right = row % 2 == 0;
             const double e = side_mm * spacing_mm * layer_mm / filament_area_mm2;
             text += fmt::format("G1 X{:.3f} Y{:.3f} F9000\n", right ? 88.0 : 88 + side_mm, y);
-            text += fmt::format("G1 X{:.3f} Y{:.3f} E{:.6f} F1800\n", right ? 88 + side_mm : 88.0, y, e);
+            text += fmt::format("G1 X{:.3f} Y{:.3f} E{:.6f} F1800\n", right ? 88 + side_mm : 88.0,
+                                y, e);
         }
     }
     return text + "M104 S0\n";
@@ -36,14 +37,17 @@ std::string block() {
 
 plan::Plan shells(double a, double b) {
     std::string text =
-        "format = 1\n[machine]\nreach = { x = [0, 200], y = [0, 200], z = [0, 200] }\nhottest = 290\n";
+        "format = 1\n[machine]\nreach = { x = [0, 200], y = [0, 200], z = [0, 200] }\nhottest = "
+        "290\n";
     for (int tool = 0; tool < 3; ++tool) {
         text += fmt::format(
-            "[[tool]]\nnumber = {}\ntemperature = {}\nheater = {{ rise = 4, loss = 0.01, ambient = 25 }}\n",
+            "[[tool]]\nnumber = {}\ntemperature = {}\nheater = {{ rise = 4, loss = 0.01, ambient = "
+            "25 }}\n",
             tool, 190 + 20 * tool);
     }
     text += fmt::format(
-        "[[shape]]\nname = \"core\"\ncylinder = {{ from = [0, 0, -50], to = [0, 0, 50], radius = {} }}\n"
+        "[[shape]]\nname = \"core\"\ncylinder = {{ from = [0, 0, -50], to = [0, 0, 50], radius = "
+        "{} }}\n"
         "[[zone]]\nname = \"core\"\nwhere = \"distance(core) <= 0\"\ntool = 0\n"
         "[[zone]]\nname = \"shell\"\nwhere = \"distance(core) <= {}\"\ntool = 1\n"
         "[[zone]]\nname = \"rest\"\nwhere = \"true\"\ntool = 2\n"
@@ -63,7 +67,8 @@ TEST_CASE("zones of a cylinder have the volumes of the shell formula") {
         const double core = std::numbers::pi * a * a * height;
         const double shell = std::numbers::pi * (b * b - a * a) * height;
         const double rest = side_mm * side_mm * height - core - shell;
-        // Rows stand for strips as wide as their spacing: the midpoint rule is good to (spacing / a)^1.5.
+        // Rows stand for strips as wide as their spacing: the midpoint rule is good to (spacing /
+        // a)^1.5.
         const double rule = std::pow(spacing_mm / a, 1.5);
         CHECK(figures.zones[0].volume_mm3 == Approx(core).epsilon(rule));
         CHECK(figures.zones[1].volume_mm3 == Approx(shell).epsilon(rule));

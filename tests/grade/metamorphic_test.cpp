@@ -31,7 +31,8 @@ sheets::Style plain_style(std::uint64_t seed) {
 }
 
 Replay graded_replay(const sheets::Style& style, const support::PlanShape& shape) {
-    return support::replay(support::graded(support::plan_for(style, shape), sheets::make_sheet(style)));
+    return support::replay(
+        support::graded(support::plan_for(style, shape), sheets::make_sheet(style)));
 }
 
 /// A crossing within half the split tolerance of a line's end may be found on either side of it.
@@ -40,8 +41,8 @@ Replay without_crumbs(Replay replay) {
     return replay;
 }
 
-void require_same_motion(const Replay& first, const Replay& second, double place_mm, double e_mm, double shift_x,
-                         double shift_y) {
+void require_same_motion(const Replay& first, const Replay& second, double place_mm, double e_mm,
+                         double shift_x, double shift_y) {
     const Replay a = without_crumbs(first), b = without_crumbs(second);
     REQUIRE(a.beads.size() == b.beads.size());
     for (std::size_t i = 0; i < a.beads.size(); ++i) {
@@ -104,7 +105,8 @@ TEST_CASE("inches and millimetres give the same zones and amounts") {
         support::graded(support::plan_for(style, full_plan()), sheets::make_sheet(style), inch);
         REQUIRE(mm.zones.size() == inch.zones.size());
         for (std::size_t i = 0; i < mm.zones.size(); ++i) {
-            // The sheets differ by the rounding of every coordinate: 0.5 µm at each of the beads' ends.
+            // The sheets differ by the rounding of every coordinate: 0.5 µm at each of the beads'
+            // ends.
             REQUIRE(inch.zones[i].length_mm ==
                     Approx(mm.zones[i].length_mm).epsilon(2e-3).margin(0.5));
             REQUIRE(inch.zones[i].volume_mm3 ==

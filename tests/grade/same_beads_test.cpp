@@ -7,8 +7,8 @@
 #include "replay.hpp"
 #include "sheet.hpp"
 
-/// The invariants of a graded program over generated sheets, seen by a reader that shares no code with the
-/// library (tests/support/replay.hpp).
+/// The invariants of a graded program over generated sheets, seen by a reader that shares no code
+/// with the library (tests/support/replay.hpp).
 namespace durograde {
 namespace {
 

@@ -20,25 +20,31 @@ std::string tool_text(const PlanShape& shape, int number) {
     if (shape.hops) text += fmt::format("hop = {}\n", 0.3 + 0.1 * number);
     if (shape.fans) text += fmt::format("fan = [0.{}, 0.{}]\n", 1 + number, 6 + number);
     if (shape.limits_flow) text += fmt::format("max_flow = {}\n", 1.0 + 0.5 * number);
-    if (shape.primes) text += fmt::format("prime = {{ where = \"start\", length = 0.{} }}\n", 4 + number);
+    if (shape.primes)
+        text += fmt::format("prime = {{ where = \"start\", length = 0.{} }}\n", 4 + number);
     return text;
 }
 
 // Sizes are odd on purpose: a bead that lies exactly on a boundary may fall to either side.
 std::string zones_text(const PlanShape& shape) {
     const int last = shape.tools - 1;
-    std::string text = "[[shape]]\nname = \"tongue\"\n"
-                       "capsule = { from = [0, 0, -5], to = [0, 0, 40], radius = 1.0 }\n";
+    std::string text =
+        "[[shape]]\nname = \"tongue\"\n"
+        "capsule = { from = [0, 0, -5], to = [0, 0, 40], radius = 1.0 }\n";
     if (shape.turned_box) {
-        text += "[[shape]]\nname = \"tab\"\nbox = { center = [3.0137, 1.0291, 0], size = [6.0173, 3.0057, 60] }\n";
-        text += fmt::format("[[zone]]\nname = \"tab\"\nwhere = \"distance(tab) < 0\"\ntool = {}\n", last);
+        text +=
+            "[[shape]]\nname = \"tab\"\nbox = { center = [3.0137, 1.0291, 0], size = [6.0173, "
+            "3.0057, 60] }\n";
+        text += fmt::format("[[zone]]\nname = \"tab\"\nwhere = \"distance(tab) < 0\"\ntool = {}\n",
+                            last);
     }
     text += fmt::format("[[zone]]\nname = \"grip\"\nwhere = \"distance(tongue) <= {}\"\ntool = 0\n",
                         shape.firm_mm);
     if (shape.tools > 1) {
         const char* height = shape.by_height ? " and z < 0.8731" : "";
-        text += fmt::format("[[zone]]\nname = \"blend\"\nwhere = \"distance(tongue) <= {}{}\"\ntool = 1\n",
-                            shape.blend_mm, height);
+        text += fmt::format(
+            "[[zone]]\nname = \"blend\"\nwhere = \"distance(tongue) <= {}{}\"\ntool = 1\n",
+            shape.blend_mm, height);
     }
     return text + fmt::format("[[zone]]\nname = \"pad\"\nwhere = \"true\"\ntool = {}\n", last);
 }

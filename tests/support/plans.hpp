@@ -12,11 +12,11 @@ namespace durograde::support {
 struct PlanShape {
     int tools = 3;
     double firm_mm = 2.0123, blend_mm = 4.0117;  ///< zones around the part's axis
-    bool by_height = false;                ///< a zone by height as well
-    bool turned_box = false;               ///< a box shape, so that turns matter
+    bool by_height = false;                      ///< a zone by height as well
+    bool turned_box = false;                     ///< a box shape, so that turns matter
     bool material = true, order = true, strings = true, heat = true;
     bool primes = false, hops = true, fans = false, limits_flow = false;
-    int outside = -1;  ///< a tool number, or -1 for "keep"
+    int outside = -1;                           ///< a tool number, or -1 for "keep"
     double shift_x_mm = 0.0, shift_y_mm = 0.0;  ///< of the places
     std::string extra;                          ///< further TOML at the end
 };

@@ -17,7 +17,8 @@ std::vector<std::pair<char, double>> words_of(std::string_view line) {
         ++at;
         if (letter < 'A' || letter > 'Z') continue;
         std::string number;
-        while (at < line.size() && std::string_view("0123456789.+- ").find(line[at]) != std::string_view::npos) {
+        while (at < line.size() &&
+               std::string_view("0123456789.+- ").find(line[at]) != std::string_view::npos) {
             if (line[at] != ' ') number += line[at];
             ++at;
         }
@@ -76,28 +77,51 @@ class Machine {
             case 0:
             case 10:
             case 20:
-            case 30: motion_ = code / 10; return move(motion_, words);
-            case 100: drawn_[tool_] = std::max(drawn_[tool_], 1e-3); return;
-            case 110: drawn_[tool_] = 0; return;
-            case 200: unit_ = 25.4; return;
-            case 210: unit_ = 1; return;
+            case 30:
+                motion_ = code / 10;
+                return move(motion_, words);
+            case 100:
+                drawn_[tool_] = std::max(drawn_[tool_], 1e-3);
+                return;
+            case 110:
+                drawn_[tool_] = 0;
+                return;
+            case 200:
+                unit_ = 25.4;
+                return;
+            case 210:
+                unit_ = 1;
+                return;
             case 900:
-            case 910: relative_ = e_relative_ = code == 910; return;
+            case 910:
+                relative_ = e_relative_ = code == 910;
+                return;
             case 920:
                 if (const double* e = find(words, 'E')) e_ = *e;
                 return;
-            default: return;
+            default:
+                return;
         }
     }
 
     void m(int code, const Words& words, std::string_view text) {
         const double* s = find(words, 'S');
         switch (code) {
-            case 820: e_relative_ = false; return;
-            case 830: e_relative_ = true; return;
-            case 1060: fan_ = s != nullptr ? *s : 255; return;
-            case 1070: fan_ = 0; return;
-            case 2040: acceleration_ = parameters_of(text); return;
+            case 820:
+                e_relative_ = false;
+                return;
+            case 830:
+                e_relative_ = true;
+                return;
+            case 1060:
+                fan_ = s != nullptr ? *s : 255;
+                return;
+            case 1070:
+                fan_ = 0;
+                return;
+            case 2040:
+                acceleration_ = parameters_of(text);
+                return;
             case 2000: {
                 const double* d = find(words, 'D');
                 area_ = d != nullptr && *d > 0 ? 3.14159265358979 / 4 * *d * *d : 0;
@@ -111,7 +135,8 @@ class Machine {
                 r_.hottest_c[tool] = std::max(r_.hottest_c[tool], r_.set_points_c[tool]);
                 return;
             }
-            default: return;
+            default:
+                return;
         }
     }
 
@@ -218,7 +243,9 @@ class Machine {
 
 }  // namespace
 
-double Bead::length_mm() const { return std::hypot(x1 - x0, y1 - y0, z1 - z0); }
+double Bead::length_mm() const {
+    return std::hypot(x1 - x0, y1 - y0, z1 - z0);
+}
 
 Replay replay(std::string_view program) {
     Replay result;

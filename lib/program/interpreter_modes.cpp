@@ -1,0 +1,152 @@
+#include <algorithm>
+#include <cmath>
+
+#include "program/interpreter.hpp"
+#include "program/words.hpp"
+
+/// G words: modes, registers, and the moves' way to interpreter_moves.cpp.
+namespace durograde::program {
+
+using grammar::Line;
+using grammar::Value;
+using grammar::Word;
+
+/// The G words of one line, a member a modal group (RS274/NGC, NISTIR 6556, table 4).
+struct Interpreter::Codes {
+    int motion = -1;    // G0 to G3
+    int distance = -1;  // 90, 91
+    int units = -1;     // 20, 21
+    int plane = -1;     // 17 to 19
+    static constexpr int none = -2;
+    int other = none;         // the last code outside these groups, in tenths; -1: no such number
+    std::uint32_t count = 0;  // of G words
+};
+
+void Interpreter::interpret_g(const RawLine& raw, const Line& line, Step& step) {
+    // By far the most lines are one G0 to G3 with its axes.
+    const Word& first = line.words[0];
+    const bool single = (line.repeated & bit('G')) == 0;
+    if (single && first.decimals == 0 && first.value == Value::number && first.mantissa >= 0 &&
+        first.mantissa <= 3) {
+        return move(raw, line, static_cast<int>(first.mantissa), step);
+    }
+    Codes codes;
+    for (std::uint32_t i = 0; i < line.word_count; ++i) {
+        const Word& word = line.words[i];
+        if (word.letter != 'G') continue;
+        ++codes.count;
+        const int code = code_of(word);
+        if (code == 0 || code == 10 || code == 20 || code == 30) {
+            codes.motion = code / 10;
+        } else if (code == 900 || code == 910) {
+            codes.distance = code / 10;
+        } else if (code == 200 || code == 210) {
+            codes.units = code / 10;
+        } else if (code == 170 || code == 180 || code == 190) {
+            codes.plane = code / 10;
+        } else {
+            codes.other = code;
+        }
+    }
+    apply_modal(codes);
+    if (codes.other != Codes::none) {
+        if (codes.other == 920) return set_registers(raw, line, step);
+        if (codes.other == 921) state_.origin_mm = {};
+        if ((codes.other == 100 || codes.other == 110) && codes.count == 1) {
+            return interpret_g10(raw, line, step);
+        }
+        step.kind = StepKind::pin;
+        if (codes.other == 40) {
+            const Word* p = line.find('P');
+            const Word* s = line.find('S');
+            if (p != nullptr) step.dwell_s = number_of(raw, *p) * dialect_.reads.dwell_p_s;
+            if (s != nullptr) step.dwell_s = number_of(raw, *s);
+        } else {
+            forget_axes(line);
+        }
+        return;
+    }
+    const bool has_axis = (line.letters & move_letters) != 0;
+    if (codes.motion >= 0 || has_axis) {
+        const int motion = codes.motion >= 0 ? codes.motion : std::max(state_.motion, 0);
+        move(raw, line, motion, step);
+        if (codes.count > 1) step.plain = false;
+        return;
+    }
+    step.kind = codes.distance >= 0 || codes.units >= 0 ? StepKind::frame : StepKind::pin;
+}
+
+void Interpreter::apply_modal(const Codes& codes) {
+    if (codes.units >= 0) {
+        // The registers count in the program's units: they are restated in the new ones.
+        const double before = state_.frame.e_unit_mm();
+        state_.frame.inch = codes.units == 20;
+        state_.e_register *= before / state_.frame.e_unit_mm();
+    }
+    if (codes.distance >= 0) set_distance_mode(codes.distance == 91);
+    if (codes.plane >= 0) state_.plane = codes.plane;
+}
+
+void Interpreter::set_distance_mode(bool relative) {
+    state_.frame.relative = relative;
+    if (dialect_.reads.distance_mode_sets_e) state_.frame.e_relative = relative;
+}
+
+/// A command that is not understood may have moved the axes that it names (all, for homing without
+/// any): until the program states them again, their positions are unknown.
+void Interpreter::forget_axes(const Line& line) {
+    bool named = false;
+    for (std::uint32_t i = 0; i < line.word_count; ++i) {
+        const char letter = line.words[i].letter;
+        if (letter < 'X' || letter > 'Z') continue;
+        state_.known[static_cast<std::size_t>(letter - 'X')] = false;
+        named = true;
+    }
+    const bool homes = code_of(line.words[0]) == 280 || code_of(line.words[0]) == 300;
+    if (homes && !named) state_.known = {};
+}
+
+void Interpreter::set_registers(const RawLine& raw, const Line& line, Step& step) {
+    bool axes = false, extruder = false;
+    for (std::uint32_t i = 0; i < line.word_count; ++i) {
+        const char letter = line.words[i].letter;
+        if (letter >= 'X' && letter <= 'Z') {
+            axes = std::isfinite(number_of(raw, line.words[i]));
+        }
+        if (letter == 'E') {
+            extruder = std::isfinite(number_of(raw, line.words[i]));
+        }
+    }
+    // G92 alone sets all registers to zero (common practice; sources.md, G92).
+    const bool all = !axes && !extruder;
+    std::array<double*, 3> position = {&state_.position.x, &state_.position.y, &state_.position.z};
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+        const Word* word = line.find(static_cast<char>('X' + axis));
+        if (word == nullptr && !all) continue;
+        const double value = word != nullptr ? word->number() * state_.frame.unit_mm() : 0.0;
+        state_.origin_mm[axis] = *position[axis] - value;
+    }
+    const Word* e = line.find('E');
+    if (e != nullptr || all) state_.e_register = e != nullptr ? e->number() : 0.0;
+    step.kind = axes || all ? StepKind::pin : StepKind::frame;
+    step.e_word = state_.e_register;
+    step.sets_register = e != nullptr || all;
+}
+
+void Interpreter::interpret_g10(const RawLine& raw, const Line& line, Step& step) {
+    const bool restart = code_of(line.words[0]) == 110;
+    const bool parameters = line.word_count > 1;
+    if (restart || !parameters) {
+        // Retracted by the machine's own length: kept as a filament move of unknown size.
+        state_.firmware_retracted = !restart;
+        step.kind = StepKind::filament;
+        step.from = step.to = state_.position;
+        step.feed_mm_min = state_.feed_mm_min;
+        return;
+    }
+    const bool sets_tool = dialect_.reads.g10 == plan::RetractOrTool::tool;
+    if (sets_tool && line.find('P') != nullptr) return read_heat(raw, line, false, step);
+    step.kind = StepKind::pin;
+}
+
+}  // namespace durograde::program
