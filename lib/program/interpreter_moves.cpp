@@ -9,7 +9,6 @@
 namespace durograde::program {
 
 using grammar::Line;
-using grammar::Value;
 using grammar::Word;
 
 namespace {
