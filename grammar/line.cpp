@@ -74,13 +74,16 @@ inline Number read_number(const char* const first, const char* const last) {
     const char* at = first;
     const bool negative = *at == '-';
     if (negative || *at == '+') ++at;
-    std::int64_t mantissa = 0;
+    std::uint64_t mantissa =
+        0;  // may overflow where there are too many digits: then it is not used
     const char* const whole = at;
-    for (; at != last && is_digit(*at); ++at) mantissa = mantissa * 10 + (*at - '0');
+    for (; at != last && is_digit(*at); ++at)
+        mantissa = mantissa * 10 + static_cast<std::uint64_t>(*at - '0');
     std::ptrdiff_t digits = at - whole, decimals = 0;
     if (at != last && *at == '.') {
         const char* const rest = ++at;
-        for (; at != last && is_digit(*at); ++at) mantissa = mantissa * 10 + (*at - '0');
+        for (; at != last && is_digit(*at); ++at)
+            mantissa = mantissa * 10 + static_cast<std::uint64_t>(*at - '0');
         decimals = at - rest;
         digits += decimals;
     }
@@ -91,7 +94,8 @@ inline Number read_number(const char* const first, const char* const last) {
         return read_number_slowly(first, last);
     }
     if (digits == 0) return {};
-    return {negative ? -mantissa : mantissa, at, static_cast<std::uint8_t>(decimals)};
+    const auto value = static_cast<std::int64_t>(mantissa);
+    return {negative ? -value : value, at, static_cast<std::uint8_t>(decimals)};
 }
 
 /// One word: a letter of either case, and a number or a quoted text where one follows. One

@@ -89,7 +89,7 @@ void Emitter::approach(const Span& span, const Piece& piece) {
 
 /// Whether the input's own way through these items is protected as far as the plan asks.
 bool Emitter::stays_protected(const Span& span, std::uint32_t first, std::uint32_t last) {
-    if (!plan_.strings.has_value() || firmware_retracted_) return true;
+    if (!plan_.strings.has_value() || firmware_retracted_[tool_]) return true;
     way_.clear();
     double length = 0.0;
     for (std::uint32_t i = first; i < last; ++i) {
@@ -103,7 +103,8 @@ bool Emitter::stays_protected(const Span& span, std::uint32_t first, std::uint32
     if (length <= plan_.strings->gap_mm) return true;
     const auto retracted = retracted_mm_.find(tool_);
     if (retracted != retracted_mm_.end() && retracted->second > 0) return true;
-    return cover_->open_air(way_).longest_mm <= plan_.strings->gap_mm;
+    const double open_mm = cover_->open_air(way_).longest_mm;
+    return open_mm == 0.0 || open_mm + region::Cover::slack_mm <= plan_.strings->gap_mm;
 }
 
 void Emitter::keep_items(const Span& span, std::uint32_t first, std::uint32_t last) {
@@ -167,7 +168,7 @@ void Emitter::keep_move(const Span& span, const Item& item) {
     double& retracted = retracted_mm_[tool_];
     retracted = std::max(0.0, retracted - item.e_mm);
     if (retracted < 1e-6) retracted = 0.0;
-    firmware_retracted_ = item.firmware_retracts;
+    firmware_retracted_[tool_] = item.firmware_retracts;
     if (feeds && !writer_.counts_e_from(item.e_register)) {
         writer_.copy_with_filament(text, ending, item.e_begin, item.e_end, item.to, item.e_mm,
                                    item.feed_mm_min);

@@ -80,7 +80,7 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
     writer_.adopt(span.entry);
     settings_ = span.entry_settings;
     if (tool_ >= 0) retracted_mm_[tool_] = span.entry.retracted_mm;
-    firmware_retracted_ = span.entry.firmware_retracted;
+    firmware_retracted_[tool_] = span.entry.firmware_retracted;
     last_stroke_ = -1;
     mark();
 }

@@ -116,7 +116,7 @@ class Emitter {
     const plan::Tool* current_tool_ = nullptr;
     ToolFigures* tool_figures_ = nullptr;  ///< of the tool in use
     std::map<int, double> retracted_mm_;
-    bool firmware_retracted_ = false;
+    std::map<int, bool> firmware_retracted_;  ///< by tool: the machine's own G10 without its G11
     std::shared_ptr<const program::Settings> settings_ = std::make_shared<program::Settings>();
     double fan_said_ = -1.0;
     int label_ = -1;

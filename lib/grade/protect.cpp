@@ -45,7 +45,8 @@ void Emitter::note_open_air(const Point& from, const Point& to) {
     figures_.open_air_mm_after += open_mm;
     const auto retracted = retracted_mm_.find(tool_);
     const bool drawn_back = retracted != retracted_mm_.end() && retracted->second > 0;
-    if (!drawn_back && !firmware_retracted_) figures_.open_air_unprotected_mm_after += open_mm;
+    if (!drawn_back && !firmware_retracted_[tool_])
+        figures_.open_air_unprotected_mm_after += open_mm;
 }
 
 void Emitter::lift(double z_mm) {
@@ -68,7 +69,7 @@ void Emitter::move_filament(double e_mm, double speed_mm_s) {
 void Emitter::leave(bool protect, bool puts_away) {
     const plan::Tool* current = tool();
     if (!protect || current == nullptr) return;
-    const bool retracted = retracted_mm_[tool_] > 0 || firmware_retracted_;
+    const bool retracted = retracted_mm_[tool_] > 0 || firmware_retracted_[tool_];
     if (current->retract.has_value() && !retracted) {
         move_filament(-current->retract->length_mm, current->retract->speed_mm_s);
         count(figures_.edits.inserted, Reason::protection);
@@ -139,9 +140,9 @@ void Emitter::arrive(const Point& to, double feed_mm_min, bool protect) {
 }
 
 void Emitter::restart() {
-    if (firmware_retracted_) {
+    if (firmware_retracted_[tool_]) {
         writer_.line("G11");
-        firmware_retracted_ = false;
+        firmware_retracted_[tool_] = false;
         count(figures_.edits.inserted, Reason::protection);
     }
     const double retracted = retracted_mm_[tool_];
@@ -290,9 +291,9 @@ void Emitter::match_retraction(const State& state) {
         retracted_mm_[tool_] = state.retracted_mm;
         count(figures_.edits.inserted, Reason::protection);
     }
-    if (state.firmware_retracted == firmware_retracted_) return;
+    if (state.firmware_retracted == firmware_retracted_[tool_]) return;
     writer_.line(state.firmware_retracted ? "G10" : "G11");
-    firmware_retracted_ = state.firmware_retracted;
+    firmware_retracted_[tool_] = state.firmware_retracted;
     count(figures_.edits.inserted, Reason::protection);
 }
 

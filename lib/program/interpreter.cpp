@@ -32,6 +32,7 @@ Dialect Dialect::of(const plan::Plan& plan) {
     dialect.filament_area_mm2 = plan.machine.filament_area_mm2();
     for (const plan::Tool& tool : plan.tools) dialect.tools.push_back(tool.number);
     dialect.settings = plan.machine.settings;
+    dialect.hottest_c = plan.machine.hottest_c;
     dialect.check_reach = true;
     dialect.reach_x = plan.machine.reach_x;
     dialect.reach_y = plan.machine.reach_y;

@@ -19,6 +19,7 @@ struct Dialect {
     double filament_area_mm2 = 2.405281875;  ///< of 1.75 mm filament
     std::vector<int> tools;                  ///< numbers that are tools; empty: 0 to 31
     std::vector<std::string> settings;       ///< further commands that only set state
+    double hottest_c = 500;                  ///< a hotter set-point is refused
     bool check_reach = false;
     plan::Range reach_x, reach_y, reach_z;
 

@@ -76,9 +76,11 @@ void Interpreter::read_heat(const RawLine& raw, const Line& line, bool waits, St
         return;
     }
     step.temperature_c = number_of(raw, *set);
-    if (step.temperature_c < 0 || step.temperature_c > 500) {
+    if (step.temperature_c < 0 || step.temperature_c > dialect_.hottest_c) {
         throw failure(raw, set->letter_at + 1, "impossible-temperature",
-                      "no tool can be set to this temperature", "give °C, 0 for off");
+                      "this set-point is outside 0 to " +
+                          std::to_string(std::lround(dialect_.hottest_c)) + " °C",
+                      "slice for this machine, or correct machine.hottest in the plan");
     }
     state_.set_points_c[step.tool] = step.temperature_c;
 }

@@ -14,7 +14,7 @@ using program::Stroke;
 
 namespace {
 
-constexpr double cell_mm = 0.2;
+constexpr double cell_mm = Cover::slack_mm / 3;
 constexpr double chord_mm = 0.5;   // that an arc is painted by
 constexpr double margin_mm = 3.0;  // around the beads, so that widening stays inside
 constexpr double narrow_in_beads = 3.0;

@@ -17,6 +17,10 @@ struct OpenAir {
 /// What the beads of one layer cover, as bits on a grid: where a travel crosses open air.
 class Cover {
   public:
+    /// A stretch of open air may be told shorter than it is by this: at either end the grid, of a
+    /// third of it, covers up to a cell and a half more than the bead.
+    static constexpr double slack_mm = 0.6;
+
     /// Paints all strokes of `span`, half a bead wide to either side of their centre lines. Memory
     /// is reused from call to call.
     void paint(const program::Span& span, double bead_mm);
