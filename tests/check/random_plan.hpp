@@ -55,7 +55,7 @@ class PlanMaker {
     void add_machine() {
         add("format = 1\nname = \"made up\"\n[machine]\n"
             "reach = {{ x = [-5, 400], y = [-5, 400], z = [0, 400] }}\nhottest = {}\n",
-            random_.between(26, 30) * 10);
+            random_.between(29, 32) * 10);
         if (random_.chance(50)) add("swap_time = {}\n", random_.between(0, 20));
         if (random_.chance(30))
             add("cornering = {{ jerk = {{ x = 8, y = 8, z = 0.4, e = 4 }} }}\n");

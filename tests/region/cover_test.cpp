@@ -150,13 +150,42 @@ TEST_CASE("beads along wide arcs cover as well", "[region]") {
     CHECK(longest(cover, along_it) == 0);
 }
 
+TEST_CASE("a bead covers half its width to either side, wherever the grid's words end",
+          "[region]") {
+    for (int i = 0; i < 100; ++i) {
+        const double x = 8 + i * 0.1;
+        CAPTURE(x);
+        Cover cover;
+        program::Span span;
+        fill(span, {0, 0, 1, 1});  // where the grid begins
+        program::Stroke line;
+        line.first_segment = static_cast<std::uint32_t>(span.segments.size());
+        line.start = {x, 0, 0};
+        program::Segment segment;
+        segment.x = x;
+        segment.y = 20;
+        span.segments.push_back(segment);
+        line.last_segment = line.first_segment + 1;
+        span.strokes.push_back(line);
+        cover.paint(span, bead);
+        for (const double beside : {-0.19, 0.0, 0.19}) {
+            CHECK(longest(cover, {{x + beside, 1, 0}, {x + beside, 19, 0}}) == 0);
+        }
+        for (const double beside : {-0.85, 0.85}) {
+            CHECK(longest(cover, {{x + beside, 1, 0}, {x + beside, 19, 0}}) ==
+                  Approx(18).epsilon(1e-9));
+        }
+    }
+}
+
 TEST_CASE("a cover painted anew holds nothing of the last one", "[region]") {
-    Cover cover = cover_of({{0, 0, 10, 10}});
-    program::Span span;
-    fill(span, {20, 0, 30, 10});
-    cover.paint(span, bead);
-    CHECK(longest(cover, {{1, 5, 0}, {9, 5, 0}}) == Approx(8).epsilon(1e-9));
-    CHECK(longest(cover, {{21, 5, 0}, {29, 5, 0}}) == 0);
+    Cover cover = cover_of({{0, 0, 20, 20}});
+    CHECK(longest(cover, {{2, 10, 0}, {18, 10, 0}}) == 0);
+    program::Span corners;
+    fill(corners, {0, 0, 1, 1});
+    fill(corners, {19, 19, 20, 20});
+    cover.paint(corners, bead);
+    CHECK(longest(cover, {{2, 10, 0}, {18, 10, 0}}) == Approx(16).epsilon(1e-9));
 }
 
 TEST_CASE("open air agrees with intervals on paper", "[region]") {

@@ -123,6 +123,9 @@ TEST_CASE("a place moves and turns what a part is", "[region]") {
     CHECK(spot.point[0] == Approx(5).epsilon(1e-12));  // the part's own x points along y
     CHECK(spot.point[1] == Approx(0).margin(1e-12));
     CHECK((spot.point[2] == 0.4 && spot.height_mm == 0.4 && spot.layer == 7 && spot.part == 3));
+    const region::Spot other = placement.spot({8, 25, 0.4}, 7);
+    CHECK(other.point[0] == Approx(5).epsilon(1e-12));
+    CHECK(other.point[1] == Approx(2).epsilon(1e-12));  // and its own y against x
     const plan::Plan plan = plan_of({}, {"x < 2", "true"});
     const auto runs = split(StrokeMaker({10, 20, 0}).line(10, 30), plan, placement);
     REQUIRE(runs.size() == 2);
