@@ -22,6 +22,7 @@ class ByteBuffer {
     }
 
     void append(std::string_view text) {
+        if (text.empty()) return;
         std::memcpy(room(text.size()), text.data(), text.size());
         commit(text.size());
     }

@@ -28,7 +28,7 @@ TEST_CASE("check: outputs of generated sheets are accepted") {
 }
 
 // A thousand sheets, two plans each: about a minute.
-TEST_CASE("check: outputs of 2,000 generated pairs are accepted", "[.][thorough]") {
+TEST_CASE("thorough: outputs of 2,000 generated pairs are accepted", "[.][thorough]") {
     accepts(1000, 1000);
 }
 
