@@ -32,9 +32,13 @@ void Cover::fit(const Span& span) {
     };
     for (const Stroke& stroke : span.strokes) include(stroke.start.x, stroke.start.y);
     for (const program::Segment& segment : span.segments) include(segment.x, segment.y);
-    for (const program::Arc& arc : span.arcs) {
-        include(arc.center_x - arc.radius, arc.center_y - arc.radius);
-        include(arc.center_x + arc.radius, arc.center_y + arc.radius);
+    for (const program::Segment& segment : span.segments) {
+        if (segment.arc < 0) continue;
+        // No farther from its end than it is long, however wide the circle that it is part of.
+        const program::Arc& arc = span.arcs[static_cast<std::size_t>(segment.arc)];
+        const double reach = std::min(2 * arc.radius, arc.length_mm());
+        include(segment.x - reach, segment.y - reach);
+        include(segment.x + reach, segment.y + reach);
     }
     low_x_ -= margin_mm;
     low_y_ -= margin_mm;
