@@ -149,6 +149,8 @@ TEST_CASE("pauses and the speed override", "[motion]") {
     clock.move({});
     clock.pause(-1);
     CHECK(clock.now_s() == Approx(5).epsilon(1e-5));
+    clock.pause(2);
+    CHECK(clock.now_s() == Approx(7).epsilon(1e-5));
 }
 
 }  // namespace durograde

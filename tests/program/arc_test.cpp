@@ -94,6 +94,9 @@ TEST_CASE("points along an arc lie on it, the last one at the end as given", "[p
         CHECK(at.z == Approx(9 * share).margin(1e-12));
     }
     CHECK(along(step.arc, step.from, step.to, 1.0) == step.to);
+    // Where the end lies a little off the circle, it is the end all the same.
+    const Step off = arc_from(100, 0, "G2 X-100.09 Y0 I-100");
+    CHECK(along(off.arc, off.from, off.to, 1.0).x == -100.09);
     CHECK(distance(along(step.arc, step.from, step.to, 0.0), step.from) < 1e-12);
     CHECK(distance(along(step.arc, step.from, step.to, 1 - 1e-12), step.to) < 1e-9);
 }

@@ -150,6 +150,17 @@ TEST_CASE("beads along wide arcs cover as well", "[region]") {
     CHECK(longest(cover, along_it) == 0);
 }
 
+// What fits arcs to a path makes nearly straight ones of hundreds of metres: only the part that is
+// printed may count, not the circle.
+TEST_CASE("a nearly straight arc needs no more room than its ends", "[region]") {
+    const double radius = 5e5, sweep_deg = 20 / radius * 180 / 3.14159265358979;
+    const auto maker = region_test::StrokeMaker({0, 0, 0}).arc(0, -radius, -sweep_deg);
+    Cover cover;
+    cover.paint(maker.span(), bead);
+    CHECK(longest(cover, {{1, 0, 0}, {19, 0, 0}}) == 0);
+    CHECK(longest(cover, {{1, 5, 0}, {19, 5, 0}}) == Approx(18).epsilon(1e-9));
+}
+
 TEST_CASE("a bead covers half its width to either side, wherever the grid's words end",
           "[region]") {
     for (int i = 0; i < 100; ++i) {

@@ -117,6 +117,17 @@ TEST_CASE("arcs are cut as arcs", "[region]") {
     CHECK(runs[0].end.point.y == Approx(10 * std::sqrt(0.75)).margin(2e-4));
 }
 
+TEST_CASE("a curve of short segments is cut where a line would be", "[region]") {
+    const plan::Plan plan =
+        plan_of({{"tongue", plan::Sphere{{0, 0, 0}, 3}}}, {"distance(tongue) <= 1", "true"});
+    StrokeMaker maker({-10, 0, 0});
+    for (int i = 1; i <= 200; ++i) maker.line(-10 + 0.1 * i, 0);
+    const auto runs = split(maker, plan);
+    REQUIRE(runs.size() == 3);
+    CHECK(runs[0].length_mm == Approx(6).margin(2e-4));
+    CHECK(runs[1].length_mm == Approx(8).margin(2e-4));
+}
+
 TEST_CASE("a place moves and turns what a part is", "[region]") {
     const Placement placement(plan::PartPlace{10, 20, 90}, 3);
     const region::Spot spot = placement.spot({10, 25, 0.4}, 7);
