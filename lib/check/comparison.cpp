@@ -167,7 +167,7 @@ void Comparison::see_bead() {
     if (match.found) {
         see_match(match);
     } else {
-        travel_watch_.lost_bead();
+        travel_watch_.lost_bead(after_.raw().number);
     }
     interrupted_ = !match.found;
     filament_watch_.bead(act);

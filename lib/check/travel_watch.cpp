@@ -81,12 +81,16 @@ bool TravelWatch::leads_on(const Match& match) const {
 void TravelWatch::bead(const Match& match, bool graded, Lines lines) {
     if (graded && last_) {
         judge_swaps(lines);
-        judge_way(match, lines);
+        judge_way(is_inputs_own(match), lines);
     }
     begin_way(match, graded);
 }
 
-void TravelWatch::lost_bead() {
+void TravelWatch::lost_bead(std::uint64_t output_line) {
+    if (last_ && last_graded_) {
+        judge_swaps({0, output_line});
+        judge_way(false, {0, output_line});
+    }
     last_.reset();
     begin_way({}, last_graded_);
     last_.reset();
@@ -108,7 +112,7 @@ void TravelWatch::judge_swaps(Lines lines) {
     }
 }
 
-void TravelWatch::judge_way(const Match& match, Lines lines) {
+void TravelWatch::judge_way(bool is_inputs, Lines lines) {
     if (!plan_.strings.has_value() || way_mm_ <= plan_.strings->gap_mm) return;
     const double gap_mm = plan_.strings->gap_mm;
     if (bare_mm_ > gap_mm) {
@@ -120,17 +124,17 @@ void TravelWatch::judge_way(const Match& match, Lines lines) {
         }
         ledger_.note(Invariant::protected_travels, open_mm);
     }
-    if (!must_wipe(match) || is_wiped() || open_air_mm(false) <= gap_mm) return;
+    const bool must_wipe = last_graded_ && !pin_passed_ && !is_inputs && swaps_.empty();
+    if (!must_wipe || is_wiped() || open_air_mm(false) <= gap_mm) return;
     ledger_.fail(
         Invariant::protected_travels, open_air_mm(false), lines,
         "the travel to here crosses open air without the wipe of tool " + std::to_string(tool_));
 }
 
 /// A way that the input took, retracted, may stand.
-bool TravelWatch::must_wipe(const Match& match) const {
+bool TravelWatch::is_inputs_own(const Match& match) const {
     const Stroke& stroke = layer_.strokes[layer_.segments[match.segment].stroke];
-    const bool as_input = leads_on(match) && stroke.first == match.segment && stroke.draws_back;
-    return last_graded_ && !pin_passed_ && !as_input && swaps_.empty();
+    return leads_on(match) && stroke.first == match.segment && stroke.draws_back;
 }
 
 double TravelWatch::open_air_mm(bool bare_only) {

@@ -36,8 +36,8 @@ class TravelWatch {
         last_->segment = match.segment;
         last_->to = match.to;
     }
-    /// A bead lies on none of the input: where the way led is not known.
-    void lost_bead();
+    /// A bead lies on none of the input: the way to it is judged, the one after it is not.
+    void lost_bead(std::uint64_t output_line);
 
     /// Nothing is extruded any more.
     void finish(std::uint64_t output_line);
@@ -55,10 +55,10 @@ class TravelWatch {
     [[nodiscard]] const plan::Tool* tool() const { return plan_.find_tool(tool_); }
     void find_trail();
     [[nodiscard]] bool is_wiped() const;
-    [[nodiscard]] bool must_wipe(const Match& match) const;
+    [[nodiscard]] bool is_inputs_own(const Match& match) const;
     [[nodiscard]] bool leads_on(const Match& match) const;
     void judge_swaps(Lines lines);
-    void judge_way(const Match& match, Lines lines);
+    void judge_way(bool is_inputs, Lines lines);
     double open_air_mm(bool bare_only);
     void begin_way(const Match& match, bool graded);
 

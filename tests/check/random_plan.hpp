@@ -14,6 +14,15 @@
 /// templates and tables in random mixes, the same for the same seed everywhere.
 namespace durograde::check_tests {
 
+/// Text by a format. Written with braces, `Text{...}`, its arguments are drawn from left to right
+/// under every compiler, so that a seed gives the same plan.
+struct Text {
+    template <typename... Values>
+    explicit Text(fmt::format_string<Values...> form, Values&&... values)
+        : text(fmt::format(form, std::forward<Values>(values)...)) {}
+    std::string text;
+};
+
 class PlanMaker {
   public:
     /// A `rich` plan leaves nothing out that protects or keeps quiet.
@@ -32,20 +41,17 @@ class PlanMaker {
         add_zones();
         add_sheet();
         if (random_.chance(50))
-            add("[order]\nparts = \"{}\"\n", random_.chance(50) ? "short" : "input");
-        if (has(60)) add("[strings]\ngap = {}\n", random_.between(2, rich_ ? 6 : 12) * 0.5);
+            add(Text{"[order]\nparts = \"{}\"\n", random_.chance(50) ? "short" : "input"});
+        if (has(60)) add(Text{"[strings]\ngap = {}\n", random_.between(2, rich_ ? 6 : 12) * 0.5});
         if (has(70)) {
-            add("[heat]\nhorizon = {}\nidle = {}\n", random_.between(2, 60) * 10,
-                random_.between(0, 30));
+            add(Text{"[heat]\nhorizon = {}\nidle = {}\n", random_.between(2, 60) * 10,
+                     random_.between(0, 30)});
         }
         return std::move(text_);
     }
 
   private:
-    template <typename... Values>
-    void add(fmt::format_string<Values...> form, Values&&... values) {
-        text_ += fmt::format(form, std::forward<Values>(values)...);
-    }
+    void add(const Text& made) { text_ += made.text; }
 
     bool has(int percent) {
         const bool drawn = random_.chance(percent);
@@ -53,59 +59,66 @@ class PlanMaker {
     }
 
     void add_machine() {
-        add("format = 1\nname = \"made up\"\n[machine]\n"
-            "reach = {{ x = [-5, 400], y = [-5, 400], z = [0, 400] }}\nhottest = {}\n",
-            random_.between(29, 32) * 10);
-        if (random_.chance(50)) add("swap_time = {}\n", random_.between(0, 20));
+        add(
+            Text{"format = 1\nname = \"made up\"\n[machine]\n"
+                 "reach = {{ x = [-5, 400], y = [-5, 400], z = [0, 400] }}\nhottest = {}\n",
+                 random_.between(29, 32) * 10});
+        if (random_.chance(50)) add(Text{"swap_time = {}\n", random_.between(0, 20)});
         if (random_.chance(30))
-            add("cornering = {{ jerk = {{ x = 8, y = 8, z = 0.4, e = 4 }} }}\n");
-        if (random_.chance(30)) add("settings = [\"M817\"]\n");
-        add("[machine.write]\n");
+            add(Text{"cornering = {{ jerk = {{ x = 8, y = 8, z = 0.4, e = 4 }} }}\n"});
+        if (random_.chance(30)) add(Text{"settings = [\"M817\"]\n"});
+        add(Text{"[machine.write]\n"});
         if (random_.chance(30)) {
-            add("set = \"HEAT TOOL={{tool}} TO={{temperature}}\"\n"
-                "wait = \"AWAIT TOOL={{tool}} AT={{temperature}}\"\n");
+            add(
+                Text{"set = \"HEAT TOOL={{tool}} TO={{temperature}}\"\n"
+                     "wait = \"AWAIT TOOL={{tool}} AT={{temperature}}\"\n"});
         }
-        if (random_.chance(30)) add("before_swap = [\"M841 S{{from}}\", \"M842\"]\n");
-        if (random_.chance(30)) add("after_swap = [\"M843 S{{to}} R{{layer}}\"]\n");
+        if (random_.chance(30)) add(Text{"before_swap = [\"M841 S{{from}}\", \"M842\"]\n"});
+        if (random_.chance(30)) add(Text{"after_swap = [\"M843 S{{to}} R{{layer}}\"]\n"});
     }
 
     void add_tool(int number) {
         const int celsius = 190 + 20 * number;
-        add("[[tool]]\nnumber = {}\ntemperature = {}\nstandby = {}\n"
-            "heater = {{ rise = {}, loss = 0.01, ambient = 25 }}\n",
-            number, celsius, random_.between(13, 17) * 10, random_.between(25, 60) * 0.1);
+        add(
+            Text{"[[tool]]\nnumber = {}\ntemperature = {}\nstandby = {}\n"
+                 "heater = {{ rise = {}, loss = 0.01, ambient = 25 }}\n",
+                 number, celsius, random_.between(13, 17) * 10, random_.between(25, 60) * 0.1});
         if (has(75)) {
-            add("retract = {{ length = {}, speed = 35, restart = {}, restart_speed = 25 }}\n",
-                random_.between(3, 30) * 0.1, random_.chance(30) ? 0.05 : 0.0);
+            add(Text{"retract = {{ length = {}, speed = 35, restart = {}, restart_speed = 25 }}\n",
+                     random_.between(3, 30) * 0.1, random_.chance(30) ? 0.05 : 0.0});
         }
-        if (has(60)) add("wipe = {{ length = {}, speed = 120 }}\n", random_.between(5, 60) * 0.1);
-        if (random_.chance(50)) add("hop = {}\n", random_.between(1, 10) * 0.1);
+        if (has(60))
+            add(Text{"wipe = {{ length = {}, speed = 120 }}\n", random_.between(5, 60) * 0.1});
+        if (random_.chance(50)) add(Text{"hop = {}\n", random_.between(1, 10) * 0.1});
         if (random_.chance(40))
-            add("fan = [0.{}, 0.{}]\n", random_.between(1, 4), random_.between(5, 9));
-        if (random_.chance(40)) add("max_flow = {}\n", random_.between(5, 60) * 0.1);
+            add(Text{"fan = [0.{}, 0.{}]\n", random_.between(1, 4), random_.between(5, 9)});
+        if (random_.chance(40)) add(Text{"max_flow = {}\n", random_.between(5, 60) * 0.1});
         const int prime = random_.between(0, 3);
         if (prime == 1)
-            add("prime = {{ where = \"start\", length = {} }}\n", random_.between(1, 20) * 0.1);
+            add(Text{"prime = {{ where = \"start\", length = {} }}\n",
+                     random_.between(1, 20) * 0.1});
         if (prime == 2) {
-            add("prime = {{ where = \"spot\", x = 5, y = 380, length = {} }}\n",
-                random_.between(1, 20) * 0.1);
+            add(Text{"prime = {{ where = \"spot\", x = 5, y = 380, length = {} }}\n",
+                     random_.between(1, 20) * 0.1});
         }
     }
 
     void add_material() {
-        add("[material]\nname = \"trial roll\"\nprice = 70\n");
+        add(Text{"[material]\nname = \"trial roll\"\nprice = 70\n"});
         double flow = 1.0;
         for (int celsius = 190; celsius <= 250; celsius += 20) {
-            add("[[material.point]]\ntemperature = {}\nflow = {:.3f}\ndensity = 1.0\nhardness = "
+            add(Text{
+                "[[material.point]]\ntemperature = {}\nflow = {:.3f}\ndensity = 1.0\nhardness = "
                 "80\n",
-                celsius, flow);
+                celsius, flow});
             flow -= random_.between(0, 15) * 0.01;
         }
     }
 
     // Sizes are odd on purpose: a bead that lies exactly on a boundary may fall to either side.
     void add_zones() {
-        add("[[shape]]\nname = \"tongue\"\ncapsule = {{ from = [0, 0, -5], to = [0, 0, 40], radius "
+        add(Text{
+            "[[shape]]\nname = \"tongue\"\ncapsule = {{ from = [0, 0, -5], to = [0, 0, 40], radius "
             "= 1.0 }}\n"
             "[[shape]]\nname = \"slope\"\nplane = {{ point = [0.0317, 0, 0.6019], normal = [{}, "
             "{}, 1] }}\n"
@@ -115,17 +128,17 @@ class PlanMaker {
             "3.0071 }}\n"
             "[[shape]]\nname = \"foot\"\ncone = {{ from = [0, 0, -1], to = [0, 0, 4], radius = "
             "[6.0193, 2.0077] }}\n",
-            random_.between(-3, 3) * 0.1 + 0.0113, random_.between(-3, 3) * 0.1);
+            random_.between(-3, 3) * 0.1 + 0.0113, random_.between(-3, 3) * 0.1});
         const int zones = random_.between(1, 3);
         for (int zone = 0; zone < zones; ++zone) {
-            add("[[zone]]\nname = \"zone {}\"\nwhere = \"{}\"\ntool = {}\n", zone, condition(),
-                choice());
+            add(Text{"[[zone]]\nname = \"zone {}\"\nwhere = \"{}\"\ntool = {}\n", zone, condition(),
+                     choice()});
         }
-        add("[[zone]]\nname = \"rest\"\nwhere = \"true\"\ntool = {}\n",
-            random_.chance(85) ? number() : choice());
+        add(Text{"[[zone]]\nname = \"rest\"\nwhere = \"true\"\ntool = {}\n",
+                 random_.chance(85) ? number() : choice()});
         if (random_.chance(40)) {
-            add("[split]\ntolerance = {}\nshortest = {}\n", random_.chance(50) ? 0.02 : 0.005,
-                random_.between(1, 20) * 0.1);
+            add(Text{"[split]\ntolerance = {}\nshortest = {}\n", random_.chance(50) ? 0.02 : 0.005,
+                     random_.between(1, 20) * 0.1});
         }
     }
 
@@ -133,24 +146,24 @@ class PlanMaker {
         const double away = random_.between(2, 40) * 0.1 + 0.0123;
         switch (random_.between(0, 8)) {
             case 0:
-                return fmt::format("distance(tongue) <= {}", away);
+                return Text{"distance(tongue) <= {}", away}.text;
             case 1:
-                return fmt::format("distance(tab) < {} and not (z > 0.8731)", away / 4);
+                return Text{"distance(tab) < {} and not (z > 0.8731)", away / 4}.text;
             case 2:
                 return "distance(slope) <= 0";
             case 3:
-                return fmt::format("distance(knob) <= {} or distance(foot) <= {}", away / 4,
-                                   away / 8);
+                return Text{"distance(knob) <= {} or distance(foot) <= {}", away / 4, away / 8}
+                    .text;
             case 4:
-                return fmt::format("x > {} and y < 2.0171", away);
+                return Text{"x > {} and y < 2.0171", away}.text;
             case 5:
-                return fmt::format("hypot(x, y) < {} and layer >= 1", away + 2);
+                return Text{"hypot(x, y) < {} and layer >= 1", away + 2}.text;
             case 6:
-                return fmt::format("part < 1 and abs(y) <= {}", away);
+                return Text{"part < 1 and abs(y) <= {}", away}.text;
             case 7:
-                return fmt::format("height < 0.5013 and x * y > {}", away);
+                return Text{"height < 0.5013 and x * y > {}", away}.text;
             default:
-                return fmt::format("max(abs(x), abs(y)) - {} <= 0", away);
+                return Text{"max(abs(x), abs(y)) - {} <= 0", away}.text;
         }
     }
 
@@ -158,11 +171,12 @@ class PlanMaker {
     std::string choice() { return random_.chance(15) ? "\"keep\"" : number(); }
 
     void add_sheet() {
-        add("[sheet]\noutside = {}\nplace = [\n", random_.chance(50) ? "\"keep\"" : number());
+        add(Text{"[sheet]\noutside = {}\nplace = [\n", random_.chance(50) ? "\"keep\"" : number()});
         for (const sheets::Place& place : sheets::places(style_)) {
-            add("  {{ x = {}, y = {}, turn = {} }},\n", place.x_mm, place.y_mm, place.turn_deg);
+            add(Text{"  {{ x = {}, y = {}, turn = {} }},\n", place.x_mm, place.y_mm,
+                     place.turn_deg});
         }
-        add("]\n");
+        add(Text{"]\n"});
     }
 
     const sheets::Style& style_;

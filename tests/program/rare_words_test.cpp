@@ -75,4 +75,13 @@ TEST_CASE("the first move of an axis is checked for reach as any other", "[progr
     CHECK(code_of("G90\nG1 X0 Y10 Z1 F600", dialect) == "out-of-reach");
 }
 
+// After homing nothing tells where the axes were: a G92 there cannot count from the last place
+// before it.
+TEST_CASE("G92 after homing does not count from where the axis was", "[program][!shouldfail]") {
+    Reading read;
+    read("G90\nG1 X100 Y10 Z1 F600\nG28\nG92 X0 Y0 Z0");
+    if (read.code("G1 X5 Y5 Z1") != "accepted") return;
+    CHECK((read.state().position.x == Approx(5) || !read.state().known[0]));
+}
+
 }  // namespace durograde
