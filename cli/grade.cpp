@@ -5,10 +5,13 @@
 #include <memory>
 #include <optional>
 
+#include "heat/command.hpp"
 #include "options.hpp"
+#include "prove.hpp"
 #include "report/json.hpp"
 #include "report/text.hpp"
 #include "text/release.hpp"
+#include "text/stream.hpp"
 
 namespace durograde::cli {
 namespace {
@@ -16,14 +19,55 @@ namespace {
 struct GradeOptions {
     CommonOptions common;
     std::string plan_file, input = "-", output = "-";
-    bool dry_run = false;
+    bool dry_run = false, stream = false;
 };
 
-/// Takes a program's bytes and lets them go: a dry run writes none.
-class Nowhere final : public Sink {
-  public:
-    void write(std::string_view) override {}
+/// The last lines of a program that was begun and cannot be gone on with.
+std::string last_lines(const plan::Plan& plan) {
+    return "; durograde: incomplete, this print must be thrown away: heaters off\n" +
+           heat::all_off(plan, "\n");
+}
+
+struct Graded {
+    grade::Figures figures;
+    check::Verdict verdict;
 };
+
+/// Grades into `output` and proves what came out.
+Graded grade_and_prove(const plan::Plan& plan, ProgramInput& input, Sink& sink,
+                       const Release& output) {
+    Graded graded;
+    graded.figures = grade::grade(input, plan, sink);
+    graded.verdict = prove(plan, input, output.rewound(), "the output");
+    return graded;
+}
+
+/// Lets lines leave as they are made. `copy` keeps them for the proof.
+Graded stream(const GradeOptions& options, const plan::Plan& plan, ProgramInput& input,
+              Release& copy) {
+    Stream out(options.output, copy.sink());
+    try {
+        Graded graded = grade_and_prove(plan, input, out, copy);
+        out.finish();
+        graded.figures.output_name = out.name();
+        graded.figures.warnings.push_back(
+            {.code = "streamed",
+             .severity = Severity::warning,
+             .text = "the program left line by line before it was proven, as --stream asks",
+             .mend = "leave out --stream where nobody stands beside the machine"});
+        return graded;
+    } catch (...) {
+        out.abandon(last_lines(plan));
+        throw;
+    }
+}
+
+Graded release(const plan::Plan& plan, ProgramInput& input, Release& output) {
+    Graded graded = grade_and_prove(plan, input, output.sink(), output);
+    output.release();
+    graded.figures.output_name = output.name();
+    return graded;
+}
 
 int run(const GradeOptions& options) {
     start_log(options.common.log_level);
@@ -36,23 +80,23 @@ int run(const GradeOptions& options) {
     // All outputs are prepared before the work begins: a name that cannot be written fails at once.
     std::optional<Release> report;
     if (!options.common.report_file.empty()) report.emplace(options.common.report_file);
-    std::optional<Release> output;
-    if (!options.dry_run) output.emplace(options.output);
-    Nowhere nowhere;
+    const bool keeps_spool = options.dry_run || options.stream;
+    Release output(keeps_spool ? "-" : options.output);
 
     spdlog::info("grading {} by {}", input.name(), options.plan_file);
-    grade::Figures figures = grade::grade(input, plan, output ? output->sink() : nowhere);
-    figures.output_name = output ? output->name() : "";
-    if (output) {
-        output->release();
-        figures.released = true;
-        spdlog::info("released {} ({} bytes)", output->name(), figures.output_bytes);
+    Graded graded = options.dry_run  ? grade_and_prove(plan, input, output.sink(), output)
+                    : options.stream ? stream(options, plan, input, output)
+                                     : release(plan, input, output);
+    grade::Figures& figures = graded.figures;
+    figures.released = !options.dry_run;
+    if (figures.released) {
+        spdlog::info("released {} ({} bytes)", figures.output_name, figures.output_bytes);
     }
     if (report) {
-        report->sink().write(report::json(figures));
+        report->sink().write(report::json(figures, graded.verdict));
         report->release();
     }
-    const std::string text = report::text(figures, plan);
+    const std::string text = report::text(figures, graded.verdict, plan);
     if (options.dry_run) {
         print(text);
     } else if (!options.common.quiet) {
@@ -79,6 +123,11 @@ void add_grade(CLI::App& app, int& status) {
         ->type_name("FILE");
     command->add_flag("--dry-run", options->dry_run,
                       "Print the report of what would change on standard output, write no program");
+    command
+        ->add_flag("--stream", options->stream,
+                   "Write as the lines are made, before they are proven; a program that fails late "
+                   "ends with all heaters off")
+        ->excludes("--dry-run");
     options->common.add_to(*command, true);
     command->callback([options, &status] { status = run(*options); });
 }

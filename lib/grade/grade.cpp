@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "grade/emitter.hpp"
+#include "grade/mark.hpp"
 #include "grade/order.hpp"
 #include "grade/pieces.hpp"
 #include "grade/survey.hpp"
@@ -13,7 +14,6 @@
 #include "program/assembler.hpp"
 #include "program/numbering.hpp"
 #include "text/relay.hpp"
-#include "version.hpp"
 
 namespace durograde::grade {
 namespace {
@@ -79,15 +79,6 @@ Figures begin_figures(const plan::Plan& plan, const Survey& survey, const std::s
     return figures;
 }
 
-/// The first line of a graded program: by it the program is known as graded.
-std::string declaration(const plan::Plan& plan, const Survey& survey) {
-    std::string name = plan.name;
-    std::replace_if(
-        name.begin(), name.end(), [](char c) { return c >= 0 && c < 0x20; }, ' ');
-    const char* mark = survey.has_byte_order_mark ? "\xEF\xBB\xBF" : "";
-    return fmt::format("{}{} {}, plan: {}{}", mark, graded_mark, version, name, survey.line_end);
-}
-
 std::vector<int> tools_of(const std::vector<Visit>& visits, const Stations& stations) {
     std::vector<int> tools;
     tools.reserve(visits.size());
@@ -120,9 +111,8 @@ class Grading {
           timeline_(output),
           emitter_(plan, survey, timeline_, figures) {}
 
-    void run(const std::string& first_line) {
-        timeline_.bytes().append(first_line);
-        ++figures_.edits.inserted[static_cast<std::size_t>(Reason::declaration)];
+    void run(const std::string& head) {
+        timeline_.bytes().append(head);
         {
             Relay<program::Span> spans(
                 [this](program::Span& span) { return assembler_.next(span); }, 1);
@@ -257,14 +247,19 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     const Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine);
     name_parts(plan, input.name(), *survey.footprint);
     Figures figures = begin_figures(plan, survey, input.name());
-    CountingSink counted(&output);
+    DigestSink digested(&output);
+    CountingSink counted(&digested);
     std::optional<program::Numbering> numbering;
     if (survey.has_numbers) {
         numbering.emplace(counted, survey.first_number, survey.has_checksums);
     }
     Sink& sink = numbering ? static_cast<Sink&>(*numbering) : counted;
-    Grading(input, plan, survey, sink, figures).run(declaration(plan, survey));
+    const MarkStyle style = {survey.line_end, survey.has_byte_order_mark};
+    Grading(input, plan, survey, sink, figures).run(mark_head(plan, input.digest(), style));
     if (numbering) numbering->finish();
+    if (counted.has_open_line()) counted.write(style.line_end);
+    counted.write(mark_foot(counted.lines(), digested.digest(), style));
+    figures.edits.inserted[static_cast<std::size_t>(Reason::declaration)] += mark_lines;
     estimate_waste(plan, figures);
     input.check_unchanged();
     figures.output_bytes = counted.bytes();

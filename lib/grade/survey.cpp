@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "grade/mark.hpp"
 #include "motion/clock.hpp"
 #include "text/relay.hpp"
 
@@ -27,7 +28,7 @@ Failure refuse(const LineSource& source, std::string code, std::string text, std
 /// Files that are named like programs and are none.
 void check_begin(const LineSource& source, std::string_view text) {
     const auto begins = [&](std::string_view magic) { return text.starts_with(magic); };
-    if (begins(graded_mark) || begins("\xEF\xBB\xBF; graded by durograde")) {
+    if (is_marked(text)) {
         throw refuse(source, "graded-already", "this program has been graded already",
                      "give the program as it was sliced");
     }

@@ -52,7 +52,4 @@ struct Survey {
 /// file, a binary one, a program that was graded already, a bad line.
 Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine);
 
-/// The first line of every graded program begins with this.
-inline constexpr std::string_view graded_mark = "; graded by durograde";
-
 }  // namespace durograde::grade

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "command_template.hpp"
+#include "heat/command.hpp"
 
 namespace durograde::heat {
 namespace {
@@ -35,12 +35,7 @@ Schedule::Schedule(const plan::Plan& plan, Timeline& timeline, std::string line_
 }
 
 std::string Schedule::set_command(int tool, double temperature_c) const {
-    grammar::SlotValues values;
-    values.tool = tool;
-    values.temperature_c = temperature_c;
-    std::string command;
-    expand(plan_.machine.write.set, values, command);
-    return command + line_end_;
+    return heat::set_command(plan_, tool, temperature_c) + line_end_;
 }
 
 double Schedule::temperature_at(const plan::Tool& tool, const State& state, double time_s) const {

@@ -3,6 +3,7 @@
 #include <utility>
 #include <variant>
 
+#include "plan/fingerprint.hpp"
 #include "plan/includes.hpp"
 #include "plan/overrides.hpp"
 #include "plan/read_file.hpp"
@@ -54,6 +55,7 @@ Plan load_from(std::string text, const std::string& file, const std::vector<Over
     Plan plan;
     plan.file = file;
     plan.files = std::move(gathered.files);
+    plan.fingerprint = plan::fingerprint(gathered.root);
     TableReader root(gathered.root, "the plan", findings);
     root.know("include");
     read_format(root);

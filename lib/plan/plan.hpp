@@ -208,6 +208,7 @@ struct Plan {
     std::optional<Strings> strings;
     std::optional<Heat> heat;
     std::vector<Diagnostic> warnings;  ///< allowed, and yet hardly meant; in the files' order
+    std::string fingerprint;           ///< tells plans apart by their values (plan/fingerprint.hpp)
 
     /// True where every bead keeps tool and set-point and nothing else is asked for: then the
     /// output is the input, byte for byte.

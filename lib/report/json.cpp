@@ -70,6 +70,17 @@ Json tools(const grade::Figures& f) {
     return list;
 }
 
+Json checks(const check::Verdict& verdict) {
+    Json list = Json::array();
+    for (const check::Finding& finding : verdict.findings) {
+        list.push_back({{"name", finding.name},
+                        {"held", finding.held},
+                        {"worst", number(finding.worst)},
+                        {"unit", finding.unit}});
+    }
+    return list;
+}
+
 Json warnings(const grade::Figures& f) {
     Json list = Json::array();
     for (const Diagnostic& warning : f.warnings) {
@@ -81,7 +92,7 @@ Json warnings(const grade::Figures& f) {
 
 }  // namespace
 
-std::string json(const grade::Figures& f) {
+std::string json(const grade::Figures& f, const check::Verdict& verdict) {
     Json report;
     report["format"] = 1;
     report["program"] = "durograde " + std::string(version);
@@ -109,7 +120,7 @@ std::string json(const grade::Figures& f) {
                        {"rewritten", reasons(f.edits.rewritten)},
                        {"inserted", reasons(f.edits.inserted)},
                        {"removed", reasons(f.edits.removed)}};
-    report["checks"] = Json::array();
+    report["checks"] = checks(verdict);
     report["warnings"] = warnings(f);
     return report.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

@@ -56,6 +56,14 @@ void head(const Figures& f, Out out) {
     fmt::format_to(out, "         {} travels newly protected\n", f.protected_travels);
 }
 
+void proof(const check::Verdict& verdict, Out out) {
+    const auto fell = std::count_if(verdict.findings.begin(), verdict.findings.end(),
+                                    [](const check::Finding& finding) { return !finding.held; });
+    fmt::format_to(out, "Proof    {} of {} invariants hold, proven from input and output alone\n",
+                   static_cast<std::ptrdiff_t>(verdict.findings.size()) - fell,
+                   verdict.findings.size());
+}
+
 void material(const Figures& f, const plan::Plan& plan, Out out) {
     if (!plan.material.has_value()) {
         fmt::format_to(out,
@@ -191,11 +199,14 @@ std::string duration(double seconds) {
     return fmt::format("{} s", whole);
 }
 
-std::string text(const Figures& figures, const plan::Plan& plan) {
+std::string text(const Figures& figures, const check::Verdict& verdict, const plan::Plan& plan) {
     std::string result;
     const Out out = std::back_inserter(result);
     head(figures, out);
-    if (!figures.nothing_asked) material(figures, plan, out);
+    if (!figures.nothing_asked) {
+        proof(verdict, out);
+        material(figures, plan, out);
+    }
     zones(figures, out);
     tools(figures, out);
     layers(figures, out);

@@ -26,10 +26,9 @@ ProgramInput::ProgramInput(File file, std::string name)
     struct stat status {};
     if (::fstat(file_.fd(), &status) != 0) throw no_input(name_, std::strerror(errno));
     if (S_ISDIR(status.st_mode)) throw no_input(name_, "it is a folder");
-    is_regular_ = S_ISREG(status.st_mode);
-    if (!is_regular_) return;
-    begin_ = ::lseek(file_.fd(), 0, SEEK_CUR);
-    stamp_ = stamp();
+    // What somebody else has begun to read is taken as a pipe: the program begins where that ended.
+    is_regular_ = S_ISREG(status.st_mode) && ::lseek(file_.fd(), 0, SEEK_CUR) == 0;
+    if (is_regular_) stamp_ = stamp();
 }
 
 ProgramInput ProgramInput::open(const std::string& path) {
@@ -57,7 +56,8 @@ LineSource ProgramInput::first_reading() {
         spool_ = nameless_file(temporary_folder());
         copy_ = std::make_unique<FileSink>(spool_.fd(), "temporary file");
     }
-    return {file_.fd(), name_, copy_.get()};
+    tap_ = std::make_unique<DigestSink>(copy_.get());
+    return {file_.fd(), name_, tap_.get()};
 }
 
 void ProgramInput::copy_to(Sink& sink) {
@@ -66,7 +66,7 @@ void ProgramInput::copy_to(Sink& sink) {
 
 int ProgramInput::rewound() {
     const int fd = is_regular_ ? file_.fd() : spool_.fd();
-    ::lseek(fd, is_regular_ ? begin_ : 0, SEEK_SET);
+    ::lseek(fd, 0, SEEK_SET);
     return fd;
 }
 

@@ -6,6 +6,7 @@
 #include <memory>
 #include <string>
 
+#include "text/digest.hpp"
 #include "text/file.hpp"
 #include "text/line_source.hpp"
 
@@ -32,6 +33,9 @@ class ProgramInput {
     /// first reading: what comes through a pipe is kept first.
     int rewindable();
 
+    /// Digest of all bytes, after the first reading came to its end.
+    [[nodiscard]] std::string digest() const { return tap_->digest().hex(); }
+
     /// Throws Failure (Exit::io_error) where the file is no longer the one that was read first.
     void check_unchanged() const;
 
@@ -49,8 +53,8 @@ class ProgramInput {
 
     File file_, spool_;
     std::unique_ptr<FileSink> copy_;
+    std::unique_ptr<DigestSink> tap_;  ///< sees the first reading
     std::string name_;
-    off_t begin_ = 0;
     bool is_regular_ = false;
     Stamp stamp_;
 };

@@ -22,6 +22,8 @@ class CountingSink final : public Sink {
     void write(std::string_view bytes) override;
     [[nodiscard]] std::uint64_t bytes() const noexcept { return bytes_; }
     [[nodiscard]] std::uint64_t lines() const noexcept { return lines_ + (open_line_ ? 1 : 0); }
+    /// The last line has no line end yet.
+    [[nodiscard]] bool has_open_line() const noexcept { return open_line_; }
 
   private:
     Sink* next_;

@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan cc296cbdb5f776fc4590f478999e4984
+; durograde: input 07d7a548bceb86bc855fd03d53d3421a
 ; a sheet of pads, made up for trials
 G21
 G90
@@ -364,3 +366,4 @@ M140S0
 M107
 M73P100
 M84
+; durograde: complete, 368 lines, ab3af471c61d6015638fd8dd80452301

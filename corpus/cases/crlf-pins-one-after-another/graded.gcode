@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan 777d0897cbf923fdf2be924c0bf417b0
+; durograde: input f0378480d032c3d589615ffae3ba856c
 ; a sheet of pads, made up for trials
 G21
 G90
@@ -571,3 +573,4 @@ M104 T0 S0
 M140 S0
 M107
 M84
+; durograde: complete, 575 lines, 1e8f6bdfce562b9ba553e083ee880535

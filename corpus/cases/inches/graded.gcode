@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan 4eef796401064c359fc2224123e65da0
+; durograde: input 9eb576e88fe0fd9fe10844d2d0a24ea2
 ; a sheet of pads, made up for trials
 G20
 G90
@@ -675,3 +677,4 @@ M107
 M220 S100
 M221 S100
 M84
+; durograde: complete, 679 lines, 6ae5c154e75bd5b96a4c904eb751f0ab

@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan b5a1123093537925892760873e52ba6b
+; durograde: input 260bc16951d2558d19768ee6ede5f647
 ; a sheet of pads, made up for trials
 G21
 G90
@@ -510,3 +512,4 @@ M107
 M220 S100
 M221 S100
 M84
+; durograde: complete, 514 lines, 61b6909d434c882e12297a91893612d2

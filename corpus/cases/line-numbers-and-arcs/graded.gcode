@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan d411005f159f1a1c7a39f97d2581ddf9
+; durograde: input 1612fdafd9bda756b82a9c127a7f8970
 N0 M110*35
 N1 G21*27
 N2 G90*18
@@ -215,3 +217,4 @@ N212 M107*36
 N213 M220 S100*97
 N214 M221 S100*103
 N215 M84*25
+; durograde: complete, 219 lines, 45ee90c3d54d34f52207c29c1c05cba8

@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan c60ca991444dda041162ac80b224286a
+; durograde: input 00f1801cc3e9dcab0e62e7b39689787f
 ; a sheet of pads, made up for trials
 N0 M110*35
 N1 G21*27
@@ -433,3 +435,4 @@ N406 M104 T0 S0*35
 N407 M140 S0*102
 N408 M107*41
 N409 M84*18
+; durograde: complete, 437 lines, f1ac7ac30c2ea2e2ee92e32b63ffe1c1

@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan 868c9ac98119d7b3c7a1dbd8cd975b8e
+; durograde: input 55f5478ff45306e0fed31783215d7812
 ; a sheet of pads, made up for trials
 G21
 G90
@@ -587,3 +589,4 @@ M104T0S0
 M140S0
 M107
 M84
+; durograde: complete, 591 lines, 53a1951901683c91aa16c36a5b7fb69f

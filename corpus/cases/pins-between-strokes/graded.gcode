@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan 1cdfa926ea514728f5acf95a4b409665
+; durograde: input 24b93ececa777c511cc8c18ea23f4504
 g21
 g90
 m82
@@ -416,3 +418,4 @@ m140 s0
 m107
 m73 p100
 m84
+; durograde: complete, 420 lines, 150ea249b7da4c0509c6a8a8a644847c

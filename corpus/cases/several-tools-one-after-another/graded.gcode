@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan cb1085539ed22aeec32c96b73b4d5733
+; durograde: input f10ea2fc8eaf5fc15734bc52991904ab
 ; a sheet of pads, made up for trials
 G21
 G90
@@ -371,3 +373,4 @@ M104 T3 S0
 M140 S0
 M107
 M84
+; durograde: complete, 375 lines, 25c6c42af1db659a0822738efc16db70

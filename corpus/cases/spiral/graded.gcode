@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan 1b03e564b17ae390399c1f9e18edd4a3
+; durograde: input f233cc28b54b4fdc7cdeec95e991fd5c
 ; a sheet of pads, made up for trials
 ; seed 24
 G21
@@ -318,3 +320,4 @@ M140 S0
 M107
 ; that is all
 M84
+; durograde: complete, 322 lines, bffaedc9be90808c2bd68bf6cf8be4b2

@@ -1,4 +1,6 @@
 ; graded by durograde 0.1.0, plan: generated pads
+; durograde: plan 30cb465f77b6040ce765b9a8de50f117
+; durograde: input 3faa32cd5459f9686d692f711c712c39
 ; a sheet of pads, made up for trials
 G21
 G90
@@ -90,3 +92,4 @@ M107
 M220 S100
 M221 S100
 M84
+; durograde: complete, 94 lines, 43c13e3f912a7f3d054ba1950a03810c
