@@ -28,7 +28,7 @@ TEST_CASE("layout and comments do not make another plan", "[plan]") {
 TEST_CASE("each value makes another plan", "[plan]") {
     const std::string plan = plan_test::small_plan();
     const std::string print = print_of(plan);
-    CHECK(print_of(plan, {{"tool.0.temperature", "201.5"}}) != print);
+    CHECK(print_of(plan, {{"machine.hottest", "299.5"}}) != print);
     CHECK(print_of(plan, {{"name", "\"other pads\""}}) != print);
     // A value that is said anew is the same plan.
     const std::string named = print_of(plan, {{"name", "\"other pads\""}});

@@ -1,6 +1,7 @@
 #include "text/release.hpp"
 
 #include <fcntl.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 
 #include <catch2/catch.hpp>
@@ -129,6 +130,27 @@ TEST_CASE("the mode is that of the old file, else that of any new one", "[text]"
     release_text(fresh, "new\n");
     CHECK(::umask(before) == 027);  // and the mask is left as it was
     CHECK(mode_of(fresh) == 0640);
+}
+
+TEST_CASE("what a killed run left is removed, what a living one holds is not", "[text]") {
+    const Folder folder;
+    const std::string left = folder.write(".durograde-spool-1", "half a sheet");
+    const std::string held = folder.write(".durograde-spool-2", "half a sheet");
+    const std::string other = folder.write(".durograde-notes", "of the gardener");
+    const File holder(::open(held.c_str(), O_RDONLY | O_CLOEXEC));
+    REQUIRE(::flock(holder.fd(), LOCK_EX) == 0);
+    release_text(folder.path() / "graded.gcode", "new\n");
+    CHECK_FALSE(fs::exists(left));
+    CHECK(fs::exists(held));
+    CHECK(fs::exists(other));
+}
+
+TEST_CASE("the longest name that fits is released", "[text]") {
+    const Folder folder;
+    const std::string path = folder.path() / std::string(255, 'n');
+    release_text(path, "new\n");
+    CHECK(content(path) == "new\n");
+    CHECK(count_of(folder.path()) == 1);
 }
 
 TEST_CASE("what cannot be created is told before any work", "[text]") {

@@ -1,0 +1,137 @@
+#include "text/spool.hpp"
+
+#include <fcntl.h>
+#include <sys/file.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <system_error>
+
+#include "text/diagnostic.hpp"
+
+namespace durograde {
+namespace {
+
+constexpr int most_attempts = 1000;
+
+Failure cannot_create(const std::string& path, int error) {
+    return {Exit::cannot_create,
+            Diagnostic{.code = "cannot-create",
+                       .text = std::string("the output cannot be created: ") + std::strerror(error),
+                       .mend = "name an output in a folder that can be written and has space",
+                       .place = {path, 0, 0}}};
+}
+
+Failure io_failed(const std::string& path, const std::string& text, int error) {
+    return {Exit::io_error, Diagnostic{.code = "io-failed",
+                                       .text = text + std::strerror(error),
+                                       .mend = "check space and health of the disk, then run again",
+                                       .place = {path, 0, 0}}};
+}
+
+/// What interim names begin with: short, so that it fits where the target's own name just does.
+constexpr std::string_view interim_stem = ".durograde-spool-";
+
+/// Removes `path` if no living process holds it. Where locks do not work it stays.
+void remove_if_left(const std::string& path) {
+    const File file(::open(path.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
+    struct stat status {};
+    if (!file.is_open() || ::fstat(file.fd(), &status) != 0 || !S_ISREG(status.st_mode)) return;
+    if (::flock(file.fd(), LOCK_EX | LOCK_NB) == 0) ::unlink(path.c_str());
+}
+
+void remove_left(const std::string& target) {
+    std::error_code ignored;
+    for (const auto& entry : std::filesystem::directory_iterator(folder_of(target), ignored)) {
+        if (entry.path().filename().native().starts_with(interim_stem))
+            remove_if_left(entry.path());
+    }
+}
+
+mode_t mode_for(const std::string& target) {
+    struct stat old {};
+    if (::stat(target.c_str(), &old) == 0) return old.st_mode & 0777;
+    const mode_t mask = ::umask(0);
+    ::umask(mask);
+    return 0666 & ~mask;
+}
+
+}  // namespace
+
+std::string folder_of(const std::string& path) {
+    const std::size_t slash = path.rfind('/');
+    if (slash == std::string::npos) return ".";
+    return slash == 0 ? "/" : path.substr(0, slash);
+}
+
+Spool::Spool(std::string target) : target_(std::move(target)) {
+    if (::access(folder_of(target_).c_str(), W_OK | X_OK) != 0) throw cannot_create(target_, errno);
+    remove_left(target_);
+    open_nameless();
+    if (!file_.is_open()) open_named();
+    // Held until the process ends. Where locks do not work, leftovers stay.
+    static_cast<void>(::flock(file_.fd(), LOCK_EX));
+}
+
+Spool::~Spool() {
+    if (!interim_.empty()) ::unlink(interim_.c_str());
+}
+
+std::string Spool::interim_name(int attempt) const {
+    std::string name = folder_of(target_) + "/" + std::string(interim_stem);
+    name += std::to_string(::getpid());
+    return attempt == 0 ? name : name + "-" + std::to_string(attempt);
+}
+
+void Spool::open_nameless() {
+    file_ = File(::open(folder_of(target_).c_str(), O_TMPFILE | O_RDWR | O_CLOEXEC, 0600));
+}
+
+/// For file systems without nameless files: those of memory cards, and many that are shared.
+void Spool::open_named() {
+    for (int attempt = 0; attempt < most_attempts; ++attempt) {
+        const std::string name = interim_name(attempt);
+        File file(::open(name.c_str(), O_CREAT | O_EXCL | O_RDWR | O_CLOEXEC, 0600));
+        if (!file.is_open() && errno == EEXIST) continue;
+        if (!file.is_open()) throw cannot_create(target_, errno);
+        static_cast<void>(::flock(file.fd(), LOCK_EX));
+        struct stat status {};
+        // Before it was locked another run may have taken it for a leftover.
+        if (::fstat(file.fd(), &status) != 0 || status.st_nlink == 0) continue;
+        file_ = std::move(file);
+        interim_ = name;
+        return;
+    }
+    throw cannot_create(target_, EEXIST);
+}
+
+/// A nameless file can be given a name, but not put over an existing one: that takes a second step.
+void Spool::give_name() {
+    const std::string self = "/proc/self/fd/" + std::to_string(file_.fd());
+    for (int attempt = 0; attempt < most_attempts; ++attempt) {
+        const std::string name = interim_name(attempt);
+        if (::linkat(AT_FDCWD, self.c_str(), AT_FDCWD, name.c_str(), AT_SYMLINK_FOLLOW) == 0) {
+            interim_ = name;
+            return;
+        }
+        if (errno != EEXIST) throw cannot_create(target_, errno);
+    }
+    throw cannot_create(target_, EEXIST);
+}
+
+void Spool::put_in_place() {
+    // A failed fsync is not tried again: the kernel may then take what is lost for written.
+    if (::fchmod(file_.fd(), mode_for(target_)) != 0 || ::fsync(file_.fd()) != 0)
+        throw io_failed(target_, "the output is not on disk: ", errno);
+    if (interim_.empty()) give_name();
+    if (::rename(interim_.c_str(), target_.c_str()) != 0) throw cannot_create(target_, errno);
+    interim_.clear();
+    const File folder(::open(folder_of(target_).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    if (folder.is_open() && ::fsync(folder.fd()) == 0) return;
+    throw io_failed(target_, "the output is in place, but may not survive a power cut: ", errno);
+}
+
+}  // namespace durograde
