@@ -12,24 +12,26 @@ namespace durograde::cli {
 namespace {
 
 struct CheckOptions {
-    CommonOptions common;
-    std::string plan_file, before, after;
+    LogOptions log;
+    PlanOptions plan;
+    ReportOptions report;
+    std::string before, after;
 };
 
 int run(const CheckOptions& options) {
-    start_log(options.common.log_level);
-    const plan::Plan plan = plan::load(options.plan_file, options.common.overrides());
+    start_log(options.log);
+    const plan::Plan plan = options.plan.load();
     ProgramInput before = ProgramInput::open(options.before);
     ProgramInput after = ProgramInput::open(options.after);
     std::optional<Release> report;
-    if (!options.common.report_file.empty()) report.emplace(options.common.report_file);
+    if (!options.report.file.empty()) report.emplace(options.report.file);
     const check::Verdict verdict =
         check::check(plan, before.rewindable(), before.name(), after.rewindable(), after.name());
     if (report) {
         report->sink().write(report::json(verdict));
         report->release();
     }
-    if (!options.common.quiet) print(report::text(verdict));
+    if (!options.report.quiet) print(report::text(verdict));
     return static_cast<int>(verdict.held() ? Exit::done : Exit::check_failed);
 }
 
@@ -40,16 +42,15 @@ void add_check(CLI::App& app, int& status) {
     CLI::App* command = app.add_subcommand(
         "check",
         "Prove that AFTER is BEFORE graded by the plan: ten invariants, by code of its own");
-    command->add_option("-p,--plan", options->plan_file, "The plan (TOML)")
-        ->required()
-        ->type_name("PLAN");
+    options->plan.add_to(*command);
     command->add_option("BEFORE", options->before, "The sliced program")
         ->required()
         ->type_name("FILE");
     command->add_option("AFTER", options->after, "The graded program")
         ->required()
         ->type_name("FILE");
-    options->common.add_to(*command, true);
+    options->report.add_to(*command);
+    options->log.add_to(*command);
     command->callback([options, &status] { status = run(*options); });
 }
 

@@ -17,8 +17,10 @@ namespace durograde::cli {
 namespace {
 
 struct GradeOptions {
-    CommonOptions common;
-    std::string plan_file, input = "-", output = "-";
+    LogOptions log;
+    PlanOptions plan;
+    ReportOptions report;
+    std::string input = "-", output = "-";
     bool dry_run = false, stream = false;
 };
 
@@ -70,20 +72,20 @@ Graded release(const plan::Plan& plan, ProgramInput& input, Release& output) {
 }
 
 int run(const GradeOptions& options) {
-    start_log(options.common.log_level);
+    start_log(options.log);
     refuse_terminal(options.input);
-    if (options.common.report_file == options.output) {
+    if (options.report.file == options.output) {
         throw CLI::ValidationError("--report", "the report cannot go where the program goes");
     }
-    const plan::Plan plan = plan::load(options.plan_file, options.common.overrides());
+    const plan::Plan plan = options.plan.load();
     ProgramInput input = ProgramInput::open(options.input);
     // All outputs are prepared before the work begins: a name that cannot be written fails at once.
     std::optional<Release> report;
-    if (!options.common.report_file.empty()) report.emplace(options.common.report_file);
+    if (!options.report.file.empty()) report.emplace(options.report.file);
     const bool keeps_spool = options.dry_run || options.stream;
     Release output(keeps_spool ? "-" : options.output);
 
-    spdlog::info("grading {} by {}", input.name(), options.plan_file);
+    spdlog::info("grading {} by {}", input.name(), options.plan.file);
     Graded graded = options.dry_run  ? grade_and_prove(plan, input, output.sink(), output)
                     : options.stream ? stream(options, plan, input, output)
                                      : release(plan, input, output);
@@ -99,7 +101,7 @@ int run(const GradeOptions& options) {
     const std::string text = report::text(figures, graded.verdict, plan);
     if (options.dry_run) {
         print(text);
-    } else if (!options.common.quiet) {
+    } else if (!options.report.quiet) {
         print_for_people(text);
     }
     return static_cast<int>(Exit::done);
@@ -112,9 +114,7 @@ void add_grade(CLI::App& app, int& status) {
     CLI::App* command = app.add_subcommand(
         "grade",
         "Turn a sliced program into a graded one: the same beads, each at its zone's temperature");
-    command->add_option("-p,--plan", options->plan_file, "The plan (TOML)")
-        ->required()
-        ->type_name("PLAN");
+    options->plan.add_to(*command);
     command->add_option("INPUT", options->input, "The sliced program, - for standard input")
         ->type_name("FILE");
     command
@@ -128,7 +128,8 @@ void add_grade(CLI::App& app, int& status) {
                    "Write as the lines are made, before they are proven; a program that fails late "
                    "ends with all heaters off")
         ->excludes("--dry-run");
-    options->common.add_to(*command, true);
+    options->report.add_to(*command);
+    options->log.add_to(*command);
     command->callback([options, &status] { status = run(*options); });
 }
 

@@ -15,10 +15,15 @@ plan::Machine any_machine() {
     return machine;
 }
 
-int run(const std::string& path, const CommonOptions& common) {
-    start_log(common.log_level);
-    refuse_terminal(path);
-    ProgramInput input = ProgramInput::open(path);
+struct InspectOptions {
+    LogOptions log;
+    std::string input = "-";
+};
+
+int run(const InspectOptions& options) {
+    start_log(options.log);
+    refuse_terminal(options.input);
+    ProgramInput input = ProgramInput::open(options.input);
     LineSource source = input.first_reading();
     const grade::Survey survey = grade::survey(source, program::Dialect{}, any_machine());
     print(report::inspection(survey, input.name()));
@@ -28,23 +33,14 @@ int run(const std::string& path, const CommonOptions& common) {
 }  // namespace
 
 void add_inspect(CLI::App& app, int& status) {
-    struct Options {
-        std::string input = "-", log_level = "warn";
-    };
-    auto options = std::make_shared<Options>();
+    auto options = std::make_shared<InspectOptions>();
     CLI::App* command = app.add_subcommand(
         "inspect",
         "Show what a program holds: layers, islands of beads, tools, time, how it is written");
     command->add_option("INPUT", options->input, "The program, - for standard input")
         ->type_name("FILE");
-    command->add_option("--log", options->log_level, "Log to standard error from this level on")
-        ->type_name("LEVEL")
-        ->check(CLI::IsMember({"debug", "info", "warn", "error", "off"}));
-    command->callback([options, &status] {
-        CommonOptions common;
-        common.log_level = options->log_level;
-        status = run(options->input, common);
-    });
+    options->log.add_to(*command);
+    command->callback([options, &status] { status = run(*options); });
 }
 
 }  // namespace durograde::cli

@@ -17,9 +17,10 @@ constexpr const char* footer = R"(Examples:
   durograde grade -p plan.toml < sheet.gcode > graded.gcode
   durograde inspect sheet.gcode                          what the program holds
   durograde check -p plan.toml sheet.gcode graded.gcode  prove a graded program
+  durograde hook -p plan.toml job.gcode                  grade a job of a print queue in place
 
 Exit status: 0 done, 64 usage, 65 input cannot be graded, 66 no input, 70 check failed,
-73 cannot create output, 74 reading or writing failed, 78 plan is wrong.)";
+73 cannot create output, 74 reading or writing failed, 75 job is busy, 78 plan is wrong.)";
 
 /// A standard stream that was closed by the caller would give its number to the next file that is
 /// opened, and messages would land in it. Its place is taken by a file on which every use of it
@@ -59,6 +60,7 @@ int run(int argc, char** argv) {
     cli::add_grade(app, status);
     cli::add_inspect(app, status);
     cli::add_check(app, status);
+    cli::add_hook(app, status);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

@@ -1,21 +1,39 @@
 #include "options.hpp"
 
+#include <spdlog/sinks/rotating_file_sink.h>
 #include <spdlog/sinks/stdout_sinks.h>
 #include <spdlog/spdlog.h>
 #include <unistd.h>
 
+#include "text/diagnostic.hpp"
 #include "text/file.hpp"
 
 namespace durograde::cli {
+namespace {
 
-void CommonOptions::add_to(CLI::App& command, bool with_plan) {
-    command.add_option("--report", report_file, "Write the report as JSON (format 1) to FILE")
-        ->type_name("FILE");
-    command.add_option("--log", log_level, "Log to standard error from this level on")
+spdlog::sink_ptr open_log_file(const std::string& file) {
+    constexpr std::size_t size_bytes = 5'000'000, files = 5;
+    try {
+        return std::make_shared<spdlog::sinks::rotating_file_sink_mt>(file, size_bytes, files);
+    } catch (const spdlog::spdlog_ex& error) {
+        throw Failure(Exit::cannot_create,
+                      Diagnostic{.code = "cannot-create",
+                                 .text = std::string("the log cannot be written: ") + error.what(),
+                                 .mend = "name a log file in a folder that can be written",
+                                 .place = {file, 0, 0}});
+    }
+}
+
+}  // namespace
+
+void LogOptions::add_to(CLI::App& command) {
+    command.add_option("--log", level, "Log to standard error from this level on")
         ->type_name("LEVEL")
         ->check(CLI::IsMember({"debug", "info", "warn", "error", "off"}));
-    command.add_flag("-q,--quiet", quiet, "No report for people on standard error");
-    if (!with_plan) return;
+}
+
+void PlanOptions::add_to(CLI::App& command) {
+    command.add_option("-p,--plan", file, "The plan (TOML)")->required()->type_name("PLAN");
     command
         .add_option("--set", settings,
                     "Override a value of the plan, such as heat.idle=20 or tool.0.standby=160")
@@ -23,16 +41,22 @@ void CommonOptions::add_to(CLI::App& command, bool with_plan) {
         ->allow_extra_args(false);
 }
 
-std::vector<plan::Override> CommonOptions::overrides() const {
-    std::vector<plan::Override> list;
+plan::Plan PlanOptions::load() const {
+    std::vector<plan::Override> overrides;
     for (const std::string& setting : settings) {
         const std::size_t equals = setting.find('=');
         if (equals == std::string::npos || equals == 0) {
             throw CLI::ValidationError("--set", "wants KEY=VALUE, got \"" + setting + "\"");
         }
-        list.push_back({setting.substr(0, equals), setting.substr(equals + 1)});
+        overrides.push_back({setting.substr(0, equals), setting.substr(equals + 1)});
     }
-    return list;
+    return plan::load(file, overrides);
+}
+
+void ReportOptions::add_to(CLI::App& command) {
+    command.add_option("--report", file, "Write the report as JSON (format 1) to FILE")
+        ->type_name("FILE");
+    command.add_flag("-q,--quiet", quiet, "No report for people");
 }
 
 void refuse_terminal(const std::string& input) {
@@ -40,11 +64,18 @@ void refuse_terminal(const std::string& input) {
     throw CLI::ValidationError("INPUT", "name a sliced program, or pipe one in");
 }
 
-void start_log(const std::string& level) {
-    auto log = std::make_shared<spdlog::logger>("durograde",
-                                                std::make_shared<spdlog::sinks::stderr_sink_mt>());
-    log->set_pattern("durograde: %l: %v");
-    log->set_level(spdlog::level::from_str(level));
+void start_log(const LogOptions& options) {
+    spdlog::sink_ptr sink;
+    if (options.file.empty()) {
+        sink = std::make_shared<spdlog::sinks::stderr_sink_mt>();
+        sink->set_pattern("durograde: %l: %v");
+    } else {
+        sink = open_log_file(options.file);
+        sink->set_pattern("%Y-%m-%dT%H:%M:%S%z %P %l: %v");
+    }
+    auto log = std::make_shared<spdlog::logger>("durograde", std::move(sink));
+    log->set_level(spdlog::level::from_str(options.level));
+    log->flush_on(spdlog::level::info);
     spdlog::set_default_logger(std::move(log));
 }
 

@@ -8,29 +8,44 @@
 
 namespace durograde::cli {
 
-/// What the commands share.
-struct CommonOptions {
-    std::string report_file;            ///< --report
-    std::string log_level = "warn";     ///< --log
-    std::vector<std::string> settings;  ///< --set KEY=VALUE
-    bool quiet = false;                 ///< no report for people
+/// Where log lines go, and from which level on.
+struct LogOptions {
+    std::string level = "warn";  ///< --log
+    std::string file;            ///< empty: standard error
 
-    void add_to(CLI::App& command, bool with_plan);
-    /// The overrides of `--set`. Throws CLI::ValidationError where one has no "=".
-    [[nodiscard]] std::vector<plan::Override> overrides() const;
+    void add_to(CLI::App& command);
 };
 
-/// Adds the command's options to `app`; what it does is returned as a callback's exit status.
+/// The plan and what overrides its values.
+struct PlanOptions {
+    std::string file;                   ///< --plan
+    std::vector<std::string> settings;  ///< --set KEY=VALUE
+
+    void add_to(CLI::App& command);
+    /// Throws Failure as plan::load does, CLI::ValidationError where a setting has no "=".
+    [[nodiscard]] plan::Plan load() const;
+};
+
+/// Reports of a command that people run by hand.
+struct ReportOptions {
+    std::string file;    ///< --report
+    bool quiet = false;  ///< no report for people
+
+    void add_to(CLI::App& command);
+};
+
+/// Adds a command to `app`; its exit status is put into `status` when it has run.
 void add_grade(CLI::App& app, int& status);
 void add_inspect(CLI::App& app, int& status);
 void add_check(CLI::App& app, int& status);
+void add_hook(CLI::App& app, int& status);
 
 /// Refuses to wait for a program that nobody types: standard input that is a terminal.
 /// Throws CLI::ValidationError.
 void refuse_terminal(const std::string& input);
 
-/// Sets up logging to standard error.
-void start_log(const std::string& level);
+/// Sets up logging. Throws Failure (Exit::cannot_create) where the file cannot be written.
+void start_log(const LogOptions& options);
 
 /// The whole text to standard output or standard error; a failed write is an error
 /// (Exit::io_error).

@@ -44,6 +44,10 @@ ProgramInput ProgramInput::open(const std::string& path) {
     return {std::move(file), path};
 }
 
+ProgramInput ProgramInput::take(File file, std::string name) {
+    return {std::move(file), std::move(name)};
+}
+
 ProgramInput ProgramInput::from_text(std::string_view text, std::string name) {
     File file = nameless_file(temporary_folder());
     write_all(file.fd(), text, name);

@@ -18,6 +18,8 @@ class ProgramInput {
   public:
     /// Opens `path`, "-" for standard input. Throws Failure (Exit::no_input).
     static ProgramInput open(const std::string& path);
+    /// Takes an open file that stands at its begin. Throws Failure (Exit::no_input).
+    static ProgramInput take(File file, std::string name);
     /// Text at hand, for tests and tools.
     static ProgramInput from_text(std::string_view text, std::string name);
 

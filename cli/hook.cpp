@@ -1,0 +1,220 @@
+#include <spdlog/spdlog.h>
+
+#include <filesystem>
+#include <memory>
+#include <new>
+#include <optional>
+
+#include "grade/grade.hpp"
+#include "grade/mark.hpp"
+#include "job.hpp"
+#include "options.hpp"
+#include "prove.hpp"
+#include "report/outcome.hpp"
+#include "text/release.hpp"
+
+namespace durograde::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct HookOptions {
+    LogOptions log;
+    PlanOptions plan;
+    std::string job, to, keep_original;
+};
+
+Failure refuse(Exit exit, const std::string& file, std::string code, std::string text,
+               std::string mend) {
+    return {exit, Diagnostic{.code = std::move(code),
+                             .text = std::move(text),
+                             .mend = std::move(mend),
+                             .place = {file, 0, 0}}};
+}
+
+void need_folder(const std::string& folder, const char* option) {
+    std::error_code error;
+    if (folder.empty() || fs::is_directory(folder, error)) return;
+    throw refuse(Exit::cannot_create, folder, "no-folder",
+                 std::string("the folder of ") + option + " is not there", "make the folder first");
+}
+
+std::optional<grade::Mark> mark_of(ProgramInput input) {
+    LineSource source = input.first_reading();
+    return grade::read_mark(source);
+}
+
+std::string digest_of(ProgramInput input) {
+    DigestSink sink(nullptr);
+    input.copy_to(sink);
+    return sink.digest().hex();
+}
+
+void copy_to(ProgramInput input, const std::string& path) {
+    Release copy(path);
+    input.copy_to(copy.sink());
+    copy.release();
+}
+
+/// One job from lock to release. Each step may throw Failure.
+class Hook {
+  public:
+    Hook(const HookOptions& options, report::Outcome& outcome)
+        : options_(options), outcome_(outcome) {}
+
+    void run() {
+        need_folder(options_.to, "--to");
+        need_folder(options_.keep_original, "--keep-original");
+        plan_.emplace(options_.plan.load());
+        job_.emplace(options_.job);
+        destination_ = options_.job;
+        if (!options_.to.empty()) destination_ = fs::path(options_.to) / job_->name();
+        if (const auto mark = mark_of(job_->input())) {
+            pass_graded(*mark);
+        } else if (stands_there()) {
+            outcome_.already = true;
+        } else {
+            grade_job();
+        }
+        outcome_.output = destination_;
+    }
+
+  private:
+    /// The job itself is a graded program: it is passed if it is ours and whole.
+    void pass_graded(const grade::Mark& mark) {
+        if (mark.plan_digest != plan_->fingerprint) {
+            throw refuse(Exit::bad_input, job_->path(), "graded-otherwise",
+                         "this job has been graded by another plan",
+                         "give the program as it was sliced, or the plan that graded it");
+        }
+        if (!mark.is_whole) {
+            throw refuse(Exit::bad_input, job_->path(), "graded-and-damaged",
+                         "this job has been graded, but was cut or changed since",
+                         "give the program as it was sliced");
+        }
+        outcome_.already = true;
+        if (!options_.to.empty()) copy_to(job_->input(), destination_);
+    }
+
+    /// With --to: what an earlier run made of this very job is still there, whole.
+    [[nodiscard]] bool stands_there() const {
+        std::error_code error;
+        if (options_.to.empty() || !fs::is_regular_file(destination_, error)) return false;
+        const auto mark = mark_of(ProgramInput::open(destination_));
+        return mark && mark->is_whole && mark->plan_digest == plan_->fingerprint &&
+               mark->input_digest == digest_of(job_->input());
+    }
+
+    void grade_job() {
+        ProgramInput input = job_->input();
+        Release output(destination_);
+        grade::Figures figures = grade::grade(input, *plan_, output.sink());
+        outcome_.verdict = prove(*plan_, input, output.rewound(), destination_);
+        if (!options_.keep_original.empty()) keep_original(digest_of(job_->input()));
+        output.release();
+        figures.output_name = destination_;
+        figures.released = true;
+        outcome_.figures = std::move(figures);
+    }
+
+    /// Keeps the sliced program under its own name, or with a number where that is taken by
+    /// another.
+    void keep_original(const std::string& digest) {
+        constexpr int most_namesakes = 10'000;
+        for (int number = 1; number <= most_namesakes; ++number) {
+            const std::string suffix = number == 1 ? "" : "." + std::to_string(number);
+            const std::string path = fs::path(options_.keep_original) / (job_->name() + suffix);
+            std::error_code error;
+            const bool taken = fs::exists(path, error);
+            if (taken && digest_of(ProgramInput::open(path)) != digest) continue;
+            if (!taken) copy_to(job_->input(), path);
+            outcome_.original = path;
+            return;
+        }
+        throw refuse(Exit::cannot_create, options_.keep_original, "cannot-create",
+                     "the folder of originals is full of programs of this name",
+                     "empty the folder");
+    }
+
+    const HookOptions& options_;
+    report::Outcome& outcome_;
+    std::optional<plan::Plan> plan_;
+    std::optional<Job> job_;
+    std::string destination_;
+};
+
+std::string log_text(const Diagnostic& diagnostic) {
+    std::string text = format(diagnostic);
+    while (text.ends_with('\n')) text.pop_back();
+    return text;
+}
+
+void log(const report::Outcome& outcome) {
+    for (const Diagnostic& error : outcome.errors) spdlog::error("{}", log_text(error));
+    if (!outcome.errors.empty()) return;
+    if (outcome.already) {
+        spdlog::info("{}: graded already", outcome.output);
+        return;
+    }
+    for (const Diagnostic& warning : outcome.figures->warnings)
+        spdlog::warn("{}", log_text(warning));
+    spdlog::info("{}: graded, {} lines, {} swaps", outcome.output, outcome.figures->output_lines,
+                 outcome.figures->swaps);
+}
+
+void fail(report::Outcome& outcome, Exit exit, std::vector<Diagnostic> errors) {
+    outcome.exit = exit;
+    outcome.errors = std::move(errors);
+}
+
+int run(const HookOptions& options) {
+    start_log({.level = options.log.level, .file = ""});
+    report::Outcome outcome;
+    outcome.job = options.job;
+    // The queue reads what happened from one object, whatever happened.
+    try {
+        start_log(options.log);
+        Hook(options, outcome).run();
+    } catch (const Failure& failure) {
+        fail(outcome, failure.exit(), failure.diagnostics());
+    } catch (const std::bad_alloc&) {
+        fail(outcome, Exit::check_failed, {{.code = "no-memory", .text = "out of memory"}});
+    } catch (const std::exception& error) {
+        fail(outcome, Exit::check_failed, {{.code = "internal", .text = error.what()}});
+    }
+    log(outcome);
+    print(report::json(outcome));
+    return static_cast<int>(outcome.exit);
+}
+
+}  // namespace
+
+void add_hook(CLI::App& app, int& status) {
+    auto options = std::make_shared<HookOptions>();
+    options->log.level = "info";
+    CLI::App* command = app.add_subcommand(
+        "hook",
+        "Grade one job of a print queue: in place, once, one at a time, one JSON object on "
+        "standard output");
+    options->plan.add_to(*command);
+    command->add_option("JOBFILE", options->job, "The sliced program, a file")
+        ->required()
+        ->type_name("JOBFILE");
+    CLI::Option* to = command
+                          ->add_option("--to", options->to,
+                                       "Leave the job as it is and put the graded program into DIR")
+                          ->type_name("DIR");
+    command
+        ->add_option("--keep-original", options->keep_original,
+                     "Keep the sliced program in DIR before it is replaced")
+        ->type_name("DIR")
+        ->excludes(to);
+    options->log.add_to(*command);
+    command
+        ->add_option("--log-file", options->log.file,
+                     "Log to FILE instead, five files of 5 MB in turn")
+        ->type_name("FILE");
+    command->callback([options, &status] { status = run(*options); });
+}
+
+}  // namespace durograde::cli
