@@ -10,6 +10,8 @@ namespace {
 /// Preheating begins this much earlier than the model says: marks stand up to a second apart, and a
 /// second of waiting costs more than a second of heat.
 constexpr double early_s = 2.0;
+/// However short `heat.idle`, a set-point may come this much ahead of what the model says.
+constexpr double most_ahead_s = 3.0;
 
 /// Longest time at rest (towards `rest_c`) after which a tool that was at `from_c` is at `target_c`
 /// again `gap_s` after it was left. Later is never sooner ready, so bisection finds it.
@@ -68,6 +70,15 @@ void Schedule::leave(int tool, const Timeline::Mark& mark) {
     found->second.left = mark;
 }
 
+/// Sets a tool that is needed later, at the mark before `at_s`. Where no mark stands near, as
+/// amid a long wait for another tool, the tool would be hot long before it is needed: more than an
+/// idle tool may be. Then it is set at the mark after `at_s`, and what is missing is waited for.
+Timeline::Mark Schedule::set_ahead(const plan::Tool& tool, double target_c, double at_s,
+                                   const Timeline::Mark& earliest) {
+    const double most_early_s = std::max(plan_.heat->idle_s, most_ahead_s) - early_s;
+    return timeline_.insert(at_s, earliest, set_command(tool.number, target_c), most_early_s);
+}
+
 /// A tool that was left longer than `idle` goes to standby at once, and is set to its target again
 /// so that it is hot when needed.
 void Schedule::rest(const plan::Tool& tool, State& state, double target_c, double need_s) {
@@ -80,8 +91,7 @@ void Schedule::rest(const plan::Tool& tool, State& state, double target_c, doubl
         longest_rest_s(tool.heater, from_c, rest_c, ready_c, std::max(0.0, gap_s - early_s));
     const Timeline::Mark at = timeline_.insert(left.time_s, left, set_command(tool.number, rest_c));
     set_at(tool, state, rest_c, {at.position, left.time_s});
-    const Timeline::Mark again =
-        timeline_.insert(left.time_s + rest_s, left, set_command(tool.number, target_c));
+    const Timeline::Mark again = set_ahead(tool, target_c, left.time_s + rest_s, left);
     set_at(tool, state, target_c, again);
     hours_[tool.number].standby_s += std::max(0.0, again.time_s - left.time_s);
     hours_[tool.number].idle_hot_s += std::max(0.0, need_s - again.time_s);
@@ -99,7 +109,7 @@ void Schedule::heat_up(const plan::Tool& tool, State& state, double target_c, do
     }
     // Never before the horizon, however slow the heater: what is missing then is waited for.
     const double at_s = need_s - std::min(lead_s + early_s, plan_.heat->horizon_s);
-    const Timeline::Mark at = timeline_.insert(at_s, begin_, set_command(tool.number, target_c));
+    const Timeline::Mark at = set_ahead(tool, target_c, at_s, begin_);
     set_at(tool, state, target_c, at);
 }
 

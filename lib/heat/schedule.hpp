@@ -64,6 +64,8 @@ class Schedule {
     void rest(const plan::Tool& tool, State& state, double target_c, double need_s);
     void turn_off(const plan::Tool& tool, State& state);
     void heat_up(const plan::Tool& tool, State& state, double target_c, double need_s);
+    Timeline::Mark set_ahead(const plan::Tool& tool, double target_c, double at_s,
+                             const Timeline::Mark& earliest);
 
     const plan::Plan& plan_;
     Timeline& timeline_;

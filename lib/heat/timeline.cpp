@@ -18,12 +18,14 @@ Timeline::Mark Timeline::oldest() const {
     return marks_.empty() ? Mark{position(), 0.0} : marks_.front();
 }
 
-Timeline::Mark Timeline::insert(double at_s, const Mark& earliest, std::string lines) {
+Timeline::Mark Timeline::insert(double at_s, const Mark& earliest, std::string lines,
+                                double most_early_s) {
     const auto later =
         std::upper_bound(marks_.begin(), marks_.end(), at_s,
                          [](double time, const Mark& mark) { return time < mark.time_s; });
     Mark place = later == marks_.begin() ? oldest() : *std::prev(later);
     if (place.position < earliest.position && earliest.position >= released_) place = earliest;
+    if (at_s - place.time_s > most_early_s && later != marks_.end()) place = *later;
     const auto after = std::upper_bound(
         insertions_.begin(), insertions_.end(), place.position,
         [](std::uint64_t position, const Insertion& i) { return position < i.position; });

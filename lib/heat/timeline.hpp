@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <deque>
+#include <limits>
 #include <string>
 
 #include "text/byte_buffer.hpp"
@@ -28,8 +29,10 @@ class Timeline {
     Mark mark(double now_s);
 
     /// Puts `lines` (whole lines) at the last mark not later than `at_s`, but not before `earliest`
-    /// nor into what has been released. Returns the mark that it took.
-    Mark insert(double at_s, const Mark& earliest, std::string lines);
+    /// nor into what has been released; where that would be more than `most_early_s` too early, at
+    /// the next one. Returns the mark that it took.
+    Mark insert(double at_s, const Mark& earliest, std::string lines,
+                double most_early_s = std::numeric_limits<double>::infinity());
 
     /// Passes on what is older than `before_s`, and more where the store grows past its limit.
     /// Returns the time up to which commands can no longer be put in.

@@ -85,6 +85,21 @@ TEST_CASE("check: a tool idle for longer than allowed stands at standby") {
     CHECK(with_idle("idle = 5", good_after()) == Names{});
 }
 
+// T0 needs two seconds from standby. From the second layer on T1 prints for some three, from its
+// first bead on for some nine.
+TEST_CASE("check: a tool may be hot three seconds ahead of its use, whatever idle is") {
+    std::string text = with(std::string(two_pads_plan), "rise = 4.0", "rise = 20.0");
+    text = with(text, "rise = 4.0", "rise = 20.0");
+    const plan::Plan plan = plan::load_text(with(text, "idle = 5", "idle = 0"), "at-once.toml");
+    const auto falls_with_heat_at = [&](std::string_view place) {
+        std::string after = with(good_after(), "M104 T0 S190\nM109 T0 S190", "M109 T0 S190");
+        after = with(after, place, std::string(place) + "M104 T0 S190\n");
+        return fallen(judge(plan, two_pads_before, after));
+    };
+    CHECK(falls_with_heat_at("M204 S1200\nM106 S127.5\n") == Names{});
+    CHECK(falls_with_heat_at("; durograde: prime ends\n") == Names{"quiet when idle"});
+}
+
 TEST_CASE("check: without [heat] idle tools may stay hot, but not at the end") {
     const std::string text =
         without(std::string(two_pads_plan), "[heat]\nhorizon = 600\nidle = 5\n");

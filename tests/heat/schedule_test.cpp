@@ -114,6 +114,28 @@ TEST_CASE("heat is never asked for before the begin, and waited for where it com
     CHECK(print.schedule().hours().at(1).wait_s == Approx(65.87 - 14).epsilon(1e-3));
 }
 
+// T1 is waited for 52 s. Within that wait, at 54 of 75 s, T0 should be heated up again (19 s from
+// 150 to 198 °C, and 2 s early), but no line stands there: only before the swap, and after the wait.
+TEST_CASE("amid a wait for another tool heat comes early, but no more than idle", "[heat]") {
+    const auto swap_back = [](double idle_s, std::string& output) {
+        const plan::Plan plan = plan_with({tool(0, 200), tool(1, 220)}, plan::Heat{600, idle_s});
+        Print print(plan, 0);
+        print.print(5);
+        REQUIRE(print.swap_to(1) == Approx(51.87).epsilon(1e-3));
+        print.print(5);
+        const double waited = print.swap_to(0);
+        output = print.finish();
+        const Replayed real(plan, output);
+        CHECK(real.uses().back().waited_c >= 198 - 0.1);
+        return waited;
+    };
+    std::string output;
+    CHECK(swap_back(60, output) == Approx(0).margin(1e-9));
+    CHECK(line_before(output, "set 0 200\n") == "set 0 150");
+    CHECK(swap_back(20, output) == Approx(19.18 - 14).margin(0.2));
+    CHECK(line_before(output, "set 0 200\n").substr(0, 5) == "use 1");
+}
+
 TEST_CASE("without [heat] every tool stays hot until the end", "[heat]") {
     const plan::Plan plan = plan_with({tool(0, 200), tool(1, 220)}, std::nullopt);
     Print print(plan, 0);

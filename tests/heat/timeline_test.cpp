@@ -82,6 +82,20 @@ class Model {
 
 }  // namespace
 
+TEST_CASE("a command that would come far too early goes to the next mark", "[heat]") {
+    Text out;
+    Timeline timeline(out);
+    const Timeline::Mark begin = timeline.mark(0);
+    timeline.bytes().append("wait\n");
+    timeline.mark(60);
+    timeline.bytes().append("print\n");
+    CHECK(timeline.insert(20, begin, "near enough\n", 25).time_s == 0);
+    CHECK(timeline.insert(20, begin, "too early\n", 15).time_s == 60);
+    CHECK(timeline.insert(90, begin, "nothing follows\n", 15).time_s == 60);
+    timeline.release_all();
+    CHECK(out.text == "near enough\nwait\ntoo early\nnothing follows\nprint\n");
+}
+
 TEST_CASE("a command lands at the last mark not later than asked", "[heat]") {
     Seconds s(5);
     CHECK(s.timeline.insert(2.0, s.marks[0], "exactly\n").time_s == 2);
