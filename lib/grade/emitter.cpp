@@ -156,12 +156,13 @@ void Emitter::finish_tail(const Span& span) {
 
 void Emitter::write_piece(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
+    const bool goes_on = writer_.is_at(piece.begin.point);
     approach(span, piece);
     say_settings(span.settings[stroke.settings], stroke.fan_duty, stroke.fan_named, stroke.label);
     clock_.set_speed_factor(stroke.speed_factor);
     const double began_s = clock_.now_s();
     write_beads(span, piece);
-    remember_path(span, piece);
+    remember_path(span, piece, goes_on);
     figures_.printing_s += clock_.now_s() - began_s;
     tool_figures_->printing_s += clock_.now_s() - began_s;
     last_stroke_ = piece.ends_stroke && piece.begins_stroke ? piece.stroke : out_of_step;
@@ -258,9 +259,12 @@ void Emitter::time_bead(const Point& from, const Point& to, double length_mm, do
     tool_figures_->filament_mm += e_mm;
 }
 
-/// The way back along the piece, as far as a wipe goes: the span may be gone when it is needed.
-void Emitter::remember_path(const Span& span, const Piece& piece) {
+/// The way back along the piece, and along the one that it goes on from, as far as a wipe goes: the
+/// span may be gone when it is needed.
+void Emitter::remember_path(const Span& span, const Piece& piece, bool goes_on) {
     const Stroke& stroke = span.strokes[piece.stroke];
+    path_before_.clear();
+    if (goes_on) path_before_.swap(path_back_);
     path_back_.clear();
     const plan::Tool* current = tool();
     if (current == nullptr || !current->wipe.has_value()) return;
@@ -279,6 +283,11 @@ void Emitter::remember_path(const Span& span, const Piece& piece) {
             path_back_.push_back(next);
             at = next;
         }
+    }
+    for (auto next = path_before_.begin(); next != path_before_.end() && left > 0; ++next) {
+        left -= distance_xy(at, *next);
+        path_back_.push_back(*next);
+        at = *next;
     }
 }
 

@@ -55,7 +55,7 @@ class Emitter {
     void time_bead(const Point& from, const Point& to, double length_mm, double e_mm,
                    double feed_mm_min);
     [[nodiscard]] double limited_feed(double feed_mm_min, double e_mm, double length_mm) const;
-    void remember_path(const program::Span& span, const Piece& piece);
+    void remember_path(const program::Span& span, const Piece& piece, bool goes_on);
     void finish_tail(const program::Span& span);
 
     // approach.cpp: what comes between pieces
@@ -120,10 +120,11 @@ class Emitter {
     std::shared_ptr<const program::Settings> settings_ = std::make_shared<program::Settings>();
     double fan_said_ = -1.0;
     int label_ = -1;
-    std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
-    std::vector<Point> path_back_;   ///< from the end of the last bead backwards, for the wipe
-    Point path_end_;                 ///< of the last bead
-    std::vector<Point> way_;         ///< of a kept travel
+    std::int64_t last_stroke_ = -1;   ///< completed last, or `out_of_step`
+    std::vector<Point> path_back_;    ///< from the end of the last bead backwards, for the wipe
+    std::vector<Point> path_before_;  ///< the same of the piece before
+    Point path_end_;                  ///< of the last bead
+    std::vector<Point> way_;          ///< of a kept travel
     const region::Cover* cover_ = nullptr;  ///< of the span being written
     Stations stations_;                     ///< as of that span
     std::uint64_t advanced_at_ = 0;
