@@ -18,6 +18,13 @@ std::string place_text(const Point& point) {
     return text.data();
 }
 
+/// A share of a segment's length, the ends told for certain: increments summed up in binary come to
+/// the same end a little differently. `slack` is a unit of the last decimal.
+double settled_share(double share, double slack) {
+    if (share <= same_place * slack) return 0.0;
+    return share >= 1.0 - same_place * slack ? 1.0 : share;
+}
+
 /// Share of a segment's length that is `mm` long.
 double share_of(double mm, const Segment& segment) {
     return mm / segment.length_mm;
@@ -151,7 +158,7 @@ Coverage::Fit Coverage::fit_line(std::uint32_t index, const Act& bead, double sl
     if (a < -slack || b > 1.0 + slack) return {};
     // What is as short as rounding has no direction that counts.
     if (b < a && a - b > 2 * slack) return {};
-    return {true, std::clamp(a, 0.0, 1.0), std::clamp(std::max(a, b), 0.0, 1.0)};
+    return {true, settled_share(a, slack), settled_share(std::max(a, b), slack)};
 }
 
 /// On the same circle, turning the same way, within the sweep. Centres that are written rounded
@@ -174,7 +181,8 @@ Coverage::Fit Coverage::fit_arc(std::uint32_t index, const Act& bead, double sla
     if (begin + length_rad > whole_rad + slack_rad) begin -= turn;
     const double end = begin + length_rad;
     if (begin < -slack_rad || end > whole_rad + slack_rad) return {};
-    return {true, std::clamp(begin / whole_rad, 0.0, 1.0), std::clamp(end / whole_rad, 0.0, 1.0)};
+    const double unit = slack_mm / arc.radius / whole_rad;
+    return {true, settled_share(begin / whole_rad, unit), settled_share(end / whole_rad, unit)};
 }
 
 bool Coverage::is_free(const Segment& segment, double from, double to, double slack) const {

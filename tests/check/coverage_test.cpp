@@ -156,6 +156,39 @@ TEST_CASE("check: one bead too few, too many, or beside its place is another mat
     CHECK(missed == 0);
 }
 
+// Increments add up a little differently where other beads went before.
+TEST_CASE("check: a bead that ends where binary rounding leads is whole") {
+    check::Layer layer;
+    check::Stroke stroke;
+    stroke.start = {5, 10, 0.2};
+    stroke.last = 2;
+    layer.strokes.push_back(stroke);
+    check::Segment segment;
+    for (const check::Point& to : {check::Point{10, 10, 0.2}, check::Point{11.091, 10.689, 0.2}}) {
+        segment.length_mm = check::distance(layer.segments.empty() ? stroke.start : segment.to, to);
+        segment.to = to;
+        segment.e_mm = 0.2;
+        layer.segments.push_back(segment);
+    }
+    const auto match_of = [&](const check::Point& from, const check::Point& to) {
+        check::Layer printed = layer;
+        check::Ledger ledger;
+        check::Coverage coverage(printed, ledger);
+        coverage.begin();
+        coverage.open_span(0, 2);
+        return coverage.match(bead(from, to, 0.2), {}, 1);
+    };
+    const check::Match noise =
+        match_of({10 + 1e-13, 10 + 1e-13, 0.2}, {11.091 - 1e-13, 10.689, 0.2});
+    REQUIRE(noise.found);
+    CHECK(noise.from == 0.0);
+    CHECK(noise.to == 1.0);
+    // A unit of the last decimal less is a cut.
+    const check::Match cut = match_of({10, 10, 0.2}, {11.090, 10.688, 0.2});
+    REQUIRE(cut.found);
+    CHECK(cut.to < 1.0);
+}
+
 TEST_CASE("check: arcs are covered as arcs") {
     check::Layer layer;
     check::Stroke stroke;
