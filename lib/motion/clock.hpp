@@ -20,8 +20,8 @@ struct Move {
 double trapezoid_s(double length, double v0, double v1, double v, double a);
 
 /// Corner speed by junction deviation: v² = a·d·s/(1−s), s = sin(θ/2), θ the angle between the
-/// reversed incoming and the outgoing direction (sources.md, section 2). `cosine` is that of the
-/// turn, 1 straight.
+/// reversed incoming and the outgoing direction (common practice, no source). `cosine` is that of
+/// the turn, 1 straight.
 double corner_speed(double cosine_of_turn, double acceleration, double deviation_mm);
 
 /// Seconds of a list of moves. Each move is timed once the next one tells how fast its end may be

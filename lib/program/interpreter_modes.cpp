@@ -117,7 +117,7 @@ void Interpreter::set_registers(const RawLine& raw, const Line& line, Step& step
             extruder = std::isfinite(number_of(raw, line.words[i]));
         }
     }
-    // G92 alone sets all registers to zero (common practice; sources.md, G92).
+    // G92 alone sets all registers to zero (common practice, no source).
     const bool all = !axes && !extruder;
     std::array<double*, 3> position = {&state_.position.x, &state_.position.y, &state_.position.z};
     for (std::size_t axis = 0; axis < 3; ++axis) {

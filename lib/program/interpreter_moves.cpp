@@ -210,8 +210,8 @@ void Interpreter::read_arc(const RawLine& raw, const Line& line, bool clockwise,
     const double radius = std::hypot(step.from.x - center_x, step.from.y - center_y);
     const double end_radius = std::hypot(step.to.x - center_x, step.to.y - center_y);
     const double mismatch = std::abs(radius - end_radius);
-    // Limits for a mismatch as in the manual of a well-known open motion controller
-    // (sources.md, 1.1).
+    // Beyond this controllers refuse an arc: half a millimetre, or 5 µm and 0.1 % (common practice,
+    // no source).
     if (radius < same_place_mm || mismatch > 0.5 ||
         (mismatch > 0.005 && mismatch > 0.001 * radius)) {
         throw failure(raw, 1, "impossible-arc",
