@@ -1,7 +1,6 @@
 #pragma once
 
 #include "plan/plan.hpp"
-#include "program/geometry.hpp"
 
 namespace durograde::motion {
 

@@ -51,12 +51,12 @@ double Footprint::bead_width_mm() const {
     return std::clamp(measured_volume_mm3_ / measured_side_mm2_, narrowest_mm, widest_mm);
 }
 
-void Footprint::paint(const program::Point& from, const program::Point& to, double volume_mm3) {
+void Footprint::paint(const geometry::Point& from, const geometry::Point& to, double volume_mm3) {
     const std::uint32_t run = (layer_run_ + 1) & 0x1fffffff;  // 0 is never painted
     const bool above_first = above_mm_ > 0;
     if (above_first) {
         measured_volume_mm3_ += volume_mm3;
-        measured_side_mm2_ += program::distance_xy(from, to) * above_mm_;
+        measured_side_mm2_ += geometry::distance_xy(from, to) * above_mm_;
     }
     // In cells. Beads off the bed are refused before; where one is not, it is painted on the
     // margin.
@@ -77,8 +77,8 @@ void Footprint::paint(const program::Point& from, const program::Point& to, doub
     }
 }
 
-void Footprint::paint(const program::Point& from, const program::Point& to, const program::Arc& arc,
-                      double volume_mm3) {
+void Footprint::paint(const geometry::Point& from, const geometry::Point& to,
+                      const geometry::Arc& arc, double volume_mm3) {
     constexpr double chord_mm = 0.5;
     const int chords = static_cast<int>(arc.length_mm() / chord_mm) + 1;
     for (int i = 0; i < chords; ++i) {
@@ -86,7 +86,7 @@ void Footprint::paint(const program::Point& from, const program::Point& to, cons
               volume_mm3 / chords);
     }
     // Chords pass beside the arc's own middle, by which it is looked up.
-    const program::Point middle = along(arc, from, to, 0.5);
+    const geometry::Point middle = along(arc, from, to, 0.5);
     paint(middle, middle, 0.0);
 }
 

@@ -3,8 +3,8 @@
 #include <cstdint>
 #include <vector>
 
+#include "geometry/path.hpp"
 #include "plan/plan.hpp"
-#include "program/geometry.hpp"
 
 namespace durograde::region {
 
@@ -27,10 +27,10 @@ class Footprint {
     /// one of a part and where height falls.
     void begin_layer(double above_mm);
     /// Paints the centre line of a straight bead of the present layer.
-    void paint(const program::Point& from, const program::Point& to, double volume_mm3);
+    void paint(const geometry::Point& from, const geometry::Point& to, double volume_mm3);
 
     /// The same for an arc.
-    void paint(const program::Point& from, const program::Point& to, const program::Arc& arc,
+    void paint(const geometry::Point& from, const geometry::Point& to, const geometry::Arc& arc,
                double volume_mm3);
 
     /// Finds the islands. Call once, after the last `paint`.

@@ -13,7 +13,7 @@ Placement::Placement(const plan::PartPlace& place, int part)
     sine_ = std::sin(turn_rad);
 }
 
-Spot Placement::spot(const program::Point& point, long layer) const {
+Spot Placement::spot(const geometry::Point& point, long layer) const {
     const double dx = point.x - x_mm_, dy = point.y - y_mm_;
     return {{dx * cosine_ + dy * sine_, -dx * sine_ + dy * cosine_, point.z},
             point.z,

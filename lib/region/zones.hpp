@@ -2,8 +2,8 @@
 
 #include <vector>
 
+#include "geometry/path.hpp"
 #include "plan/plan.hpp"
-#include "program/geometry.hpp"
 #include "region/margin.hpp"
 
 namespace durograde::region {
@@ -14,7 +14,7 @@ class Placement {
     Placement() = default;
     explicit Placement(const plan::PartPlace& place, int part);
 
-    [[nodiscard]] Spot spot(const program::Point& point, long layer) const;
+    [[nodiscard]] Spot spot(const geometry::Point& point, long layer) const;
 
   private:
     double x_mm_ = 0.0, y_mm_ = 0.0, cosine_ = 1.0, sine_ = 0.0;
