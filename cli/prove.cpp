@@ -21,9 +21,8 @@ std::string line_of(int fd, std::uint64_t number) {
     return "";
 }
 
-Diagnostic objection(const check::Finding& finding, const std::string& before_name, int before_fd,
-                     int after_fd) {
-    const check::Spot spot = finding.first.empty() ? check::Spot{} : finding.first.front();
+Diagnostic objection(const check::Finding& finding, const check::Spot& spot,
+                     const std::string& before_name, int before_fd, int after_fd) {
     std::string text = "the invariant \"" + finding.name + "\" fell: " + spot.text;
     if (spot.output_line > 0) {
         text += "; line " + std::to_string(spot.output_line) + " of the output was to be `" +
@@ -38,6 +37,19 @@ Diagnostic objection(const check::Finding& finding, const std::string& before_na
             .source_line = line_of(before_fd, spot.input_line)};
 }
 
+/// The first place, and the first in the input where that one is in the output alone.
+std::vector<check::Spot> places_to_show(const check::Finding& finding) {
+    if (finding.first.empty()) return {check::Spot{}};
+    std::vector<check::Spot> places = {finding.first.front()};
+    if (places.front().input_line > 0) return places;
+    for (const check::Spot& spot : finding.first) {
+        if (spot.input_line == 0) continue;
+        places.push_back(spot);
+        break;
+    }
+    return places;
+}
+
 }  // namespace
 
 check::Verdict prove(const plan::Plan& plan, ProgramInput& before, int after_fd,
@@ -49,7 +61,9 @@ check::Verdict prove(const plan::Plan& plan, ProgramInput& before, int after_fd,
     std::vector<Diagnostic> objections;
     for (const check::Finding& finding : verdict.findings) {
         if (finding.held) continue;
-        objections.push_back(objection(finding, before.name(), before_fd, after_fd));
+        for (const check::Spot& spot : places_to_show(finding)) {
+            objections.push_back(objection(finding, spot, before.name(), before_fd, after_fd));
+        }
     }
     throw Failure(Exit::check_failed, std::move(objections));
 }

@@ -69,7 +69,7 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
         last_stroke_ = last_stroke_ == out_of_step ? out_of_step : -1;
         return;
     }
-    if (grading_) sync(span, epilogue);
+    if (grading_) sync(span.before_raw, span.before_settings, epilogue);
     if (grading_ && epilogue) end_grading();
     for (const Step& step : span.raw_steps) raw_step(step);
     std::string_view raw = span.raw_text();
@@ -97,6 +97,12 @@ void Emitter::begin_grading() {
 void Emitter::end_grading() {
     schedule_.finish(timeline_.mark(clock_.now_s()));
     grading_ = false;
+}
+
+void Emitter::finish(const program::State& state,
+                     const std::shared_ptr<const program::Settings>& settings) {
+    if (grading_) sync(state, settings, true);
+    end_grading();
 }
 
 void Emitter::mark() {

@@ -28,8 +28,10 @@ class Emitter {
     void write_visits(const Work& work, const std::vector<Visit>& visits);
     /// The prologue stands written: from here on commands may be put in.
     void begin_grading();
-    /// All beads are written: everything off.
-    void end_grading();
+    /// All is written; the input ended in `state`. Where it ended without lines of its own behind
+    /// its beads, the output is brought to where it ended. Everything off.
+    void finish(const program::State& state,
+                const std::shared_ptr<const program::Settings>& settings);
 
     [[nodiscard]] const program::Writer& writer() const noexcept { return writer_; }
     [[nodiscard]] double now_s() const { return clock_.now_s(); }
@@ -43,6 +45,7 @@ class Emitter {
     static constexpr std::int64_t out_of_step = -2;
 
     // emitter.cpp: spans and pieces
+    void end_grading();
     void raw_step(const program::Step& step);
     void write_piece(const program::Span& span, const Piece& piece);
     void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);
@@ -89,7 +92,8 @@ class Emitter {
     [[nodiscard]] double travel_feed(const program::Stroke& stroke) const;
     void move_filament(double e_mm, double speed_mm_s);
     void say(const grammar::CommandTemplate& command, const grammar::SlotValues& values);
-    void sync(const program::Span& span, bool always_count);
+    void sync(const program::State& state, const std::shared_ptr<const program::Settings>& settings,
+              bool always_count);
     void go_to(const program::State& state);
     void match_retraction(const program::State& state);
     /// The tool in use, or null where the plan does not know it.

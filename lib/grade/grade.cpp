@@ -157,7 +157,7 @@ class Grading {
     }
 
     void finish() {
-        emitter_.end_grading();
+        emitter_.finish(interpreter_.state(), assembler_.settings());
         timeline_.release_all();
         figures_.parts = maker_.figures().parts;
         figures_.zones = maker_.figures().zones;

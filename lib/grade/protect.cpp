@@ -250,8 +250,8 @@ void Emitter::prime(const plan::Tool& current) {
 }
 
 /// Before raw lines: everything stands as the input had it there.
-void Emitter::sync(const Span& span, bool always_count) {
-    const State& state = span.before_raw;
+void Emitter::sync(const State& state, const std::shared_ptr<const program::Settings>& settings,
+                   bool always_count) {
     go_to(state);
     match_retraction(state);
     if (!(writer_.frame() == state.frame)) {
@@ -263,7 +263,7 @@ void Emitter::sync(const Span& span, bool always_count) {
         writer_.set_register(state.e_register);
         count(figures_.edits.inserted, Reason::frame);
     }
-    say_settings(span.before_settings, state.fan_duty, state.fan_named, state.label);
+    say_settings(settings, state.fan_duty, state.fan_named, state.label);
     writer_.feed(state.feed_mm_min);
 }
 

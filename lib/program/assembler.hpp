@@ -37,6 +37,10 @@ class Assembler {
 
     /// Fills `span` (its memory is reused). False at the end of the program.
     bool next(Span& span);
+    /// In force at the end, when there is no further span.
+    [[nodiscard]] const std::shared_ptr<const Settings>& settings() const noexcept {
+        return settings_;
+    }
 
   private:
     bool read();

@@ -594,4 +594,4 @@ M104T0S0
 M140S0
 M107
 M84
-; durograde: complete, 591 lines, 53a1951901683c91aa16c36a5b7fb69f
+; durograde: complete, 596 lines, 53e51d2138c42bfe8d2d72bf21428542
