@@ -9,7 +9,10 @@ namespace {
 constexpr double finest_cell_mm =
     0.2;  // below half a bead's width, so that a brim's loops stay apart
 constexpr double most_cells = 16e6;
-constexpr std::size_t most_islands = 65'534;
+constexpr std::size_t most_islands = 32'766;
+// Of a label: beads that count lie in the cell itself.
+constexpr std::uint16_t painted = 0x8000;
+constexpr double half_diagonal = 0.7072;  // of a cell
 
 }  // namespace
 
@@ -152,7 +155,9 @@ void Footprint::find_islands() {
     fit_box(static_cast<std::size_t>(half_bead) + 3);
     const std::vector<std::uint8_t> joined =
         solid_cells(std::max(1.0, std::floor(half_bead + 0.5)), false);
-    const std::vector<std::uint8_t> near = solid_cells(std::max(1.0, half_bead), true);
+    // Every cell that a point within half a bead of a painted cell's middle may lie in.
+    const std::vector<std::uint8_t> near = solid_cells(half_bead + half_diagonal, true);
+    const std::vector<std::uint8_t> beads = solid_cells(0.0, true);
     cells_.clear();
     cells_.shrink_to_fit();
     labels_.assign(joined.size(), 0);
@@ -169,6 +174,10 @@ void Footprint::find_islands() {
         if (near[i] == 0) labels_[i] = 0;
     }
     fill_holes();
+    for (std::size_t i = 0; i < labels_.size(); ++i) {
+        if (beads[i] != 0 && labels_[i] != 0) labels_[i] |= painted;
+    }
+    reach_cells_ = std::max(half_bead, half_diagonal);
     part_of_.assign(islands_.size(), outside);
 }
 
@@ -237,12 +246,41 @@ std::uint16_t Footprint::explore(std::size_t seed, std::vector<std::uint8_t>& se
 }
 
 int Footprint::island_at(double x_mm, double y_mm) const {
-    return labels_[index(x_mm, y_mm)] - 1;
+    return (labels_[index(x_mm, y_mm)] & ~painted) - 1;
 }
 
 int Footprint::part_at(double x_mm, double y_mm) const noexcept {
     const std::uint16_t label = labels_[index(x_mm, y_mm)];
-    return label == 0 ? outside : part_of_[label - 1U];
+    if (label == 0) return outside;
+    const bool inside = (label & painted) != 0 || !is_at_rim(x_mm, y_mm);
+    return inside ? part_of_[(label & ~painted) - 1U] : outside;
+}
+
+/// Where the island ends, cells are too coarse to part its own wall from a brim's first loop: what
+/// counts there is the distance to the middles of painted cells. They lie up to half a cell's
+/// diagonal beside their bead, so that beads wider than two of these (0.29 mm) are told apart.
+bool Footprint::is_at_rim(double x_mm, double y_mm) const noexcept {
+    constexpr long rim_cells = 2;  // a wall that is none of the rim's is wider to its far side
+    const double x = (x_mm - x_mm_.low) * cells_per_mm_ + 1.0;
+    const double y = (y_mm - y_mm_.low) * cells_per_mm_ + 1.0;
+    const long reach = std::max(rim_cells, static_cast<long>(reach_cells_) + 1);
+    const auto column = static_cast<long>(x), row = static_cast<long>(y);
+    bool ends = false;
+    for (long r = std::max(row - reach, 0L); r <= row + reach && r < static_cast<long>(rows_);
+         ++r) {
+        for (long c = std::max(column - reach, 0L);
+             c <= column + reach && c < static_cast<long>(columns_); ++c) {
+            const std::uint16_t label =
+                labels_[static_cast<std::size_t>(r) * columns_ + static_cast<std::size_t>(c)];
+            const double dx = static_cast<double>(c) + 0.5 - x,
+                         dy = static_cast<double>(r) + 0.5 - y;
+            if ((label & painted) != 0 && dx * dx + dy * dy <= reach_cells_ * reach_cells_)
+                return false;
+            const bool close = std::max(std::abs(c - column), std::abs(r - row)) <= rim_cells;
+            ends = ends || (label == 0 && close);
+        }
+    }
+    return ends;
 }
 
 }  // namespace durograde::region

@@ -54,6 +54,7 @@ class Footprint {
         std::uint32_t times : 2 = 0;  ///< layers that cover it: 0, 1, or 2 for more
         std::uint32_t above_first : 1 = 0;
     };
+    [[nodiscard]] bool is_at_rim(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] std::size_t index(double x_mm, double y_mm) const noexcept;
     void paint_cell(std::size_t at, std::uint32_t run, bool above_first);
     [[nodiscard]] std::vector<std::uint8_t> solid_cells(double reach_cells, bool straight) const;
@@ -69,7 +70,8 @@ class Footprint {
     std::vector<Cell> cells_;
     /// Rows and columns that are looked at: what is painted, and a margin.
     std::size_t first_row_ = 0, last_row_ = 0, first_column_ = 0, last_column_ = 0;
-    std::vector<std::uint16_t> labels_;  ///< island + 1, or 0
+    std::vector<std::uint16_t> labels_;  ///< island + 1, or 0; the highest bit where painted
+    double reach_cells_ = 1.0;           ///< half a bead
     std::vector<Island> islands_;
     std::vector<int> part_of_;
     std::uint32_t layer_run_ = 0;
