@@ -122,8 +122,10 @@ double OpenAir::inside_one_part_mm(std::size_t first, std::size_t last) {
     const double whole = static_cast<double>(last - first) * step_mm_;
     const Point& from = samples_[first > 0 ? first - 1 : 0];
     const Point& to = samples_[std::min(last, samples_.size() - 1)];
-    const int part = footprint_.part_at(from.x, from.y);
-    if (part == region::outside || part != footprint_.part_at(to.x, to.y)) return whole;
+    // A place counts as covered half a bead beside a centre line, and a cell's diagonal farther.
+    const double reach_mm = bead_mm_ / 2 + 2 * cell_mm_;
+    const int part = footprint_.part_near(from.x, from.y, reach_mm);
+    if (part == region::outside || part != footprint_.part_near(to.x, to.y, reach_mm)) return whole;
     const double half_mm = narrow_in_beads * bead_mm_ / 2;
     std::size_t open_until = first;
     double stretch = 0.0, longest = 0.0;

@@ -129,7 +129,7 @@ class Grading {
         std::swap(work.span, *span);
         maker_.make(work.span, work.pieces);
         work.stations = maker_.stations();
-        work.cover.paint(work.span, survey_.bead_width_mm);
+        work.cover.paint(work.span, survey_.bead_width_mm, *survey_.footprint);
         work.open_air_mm = 0.0;
         for (const program::Item& item : work.span.items) {
             if (item.kind != program::StepKind::travel || item.length_mm <= 0) continue;

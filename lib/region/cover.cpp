@@ -47,8 +47,9 @@ void Cover::fit(const Span& span) {
     bits_.assign(words_ * rows_, 0);
 }
 
-void Cover::paint(const Span& span, double bead_mm) {
+void Cover::paint(const Span& span, double bead_mm, const Footprint& footprint) {
     bead_mm_ = bead_mm;
+    footprint_ = &footprint;
     if (span.strokes.empty()) {
         words_ = rows_ = 0;
         return;
@@ -115,16 +116,27 @@ bool Cover::covers(double x_mm, double y_mm) const noexcept {
     return (bits_[r * words_ + c / 64] >> (c % 64) & 1) != 0;
 }
 
+/// Whether a stretch from the edge of one bead to that of another stays within one part.
+bool Cover::is_one_part(const Point& a, const Point& b) const {
+    const double reach_mm = bead_mm_ / 2 + slack_mm / 2;  // as far as a bead may seem to cover
+    const int part = footprint_->part_near(a.x, a.y, reach_mm);
+    return part != outside && part == footprint_->part_near(b.x, b.y, reach_mm);
+}
+
 OpenAir Cover::open_air(std::span<const Point> path) const {
     OpenAir open;
     double stretch = 0.0;
-    const auto close = [&] {
-        if (stretch >= narrow_in_beads * bead_mm_) {
+    Point left;  // where the stretch left a bead, or the way began
+    const auto close = [&](const Point& at) {
+        const bool is_narrow = stretch < narrow_in_beads * bead_mm_;
+        if (stretch > 0 && !(is_narrow && is_one_part(left, at))) {
             open.total_mm += stretch;
             open.longest_mm = std::max(open.longest_mm, stretch);
         }
         stretch = 0.0;
+        left = at;
     };
+    if (!path.empty()) left = path.front();
     for (std::size_t leg = 1; leg < path.size(); ++leg) {
         const double length = distance_xy(path[leg - 1], path[leg]);
         if (length <= 0) continue;
@@ -132,13 +144,13 @@ OpenAir Cover::open_air(std::span<const Point> path) const {
         for (int i = 1; i <= steps; ++i) {
             const Point at = between(path[leg - 1], path[leg], (i - 0.5) / steps);
             if (covers(at.x, at.y)) {
-                close();
+                close(at);
             } else {
                 stretch += length / steps;
             }
         }
     }
-    close();
+    if (!path.empty()) close(path.back());
     return open;
 }
 

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "program/span.hpp"
+#include "region/footprint.hpp"
 
 namespace durograde::region {
 
@@ -22,11 +23,11 @@ class Cover {
     static constexpr double slack_mm = 0.6;
 
     /// Paints all strokes of `span`, half a bead wide to either side of their centre lines. Memory
-    /// is reused from call to call.
-    void paint(const program::Span& span, double bead_mm);
+    /// is reused from call to call. `footprint` tells parts apart and must outlive this.
+    void paint(const program::Span& span, double bead_mm, const Footprint& footprint);
 
     /// The stretches of the way along `path` that lie over no bead. Those narrower than three
-    /// beads, such as between the beads of sparse infill, are no open air.
+    /// beads, such as between the beads of sparse infill, are no open air within one part.
     [[nodiscard]] OpenAir open_air(std::span<const program::Point> path) const;
     /// The same for a straight way.
     [[nodiscard]] OpenAir open_air(const program::Point& from, const program::Point& to) const;
@@ -37,10 +38,12 @@ class Cover {
     void widen(int cells);
     void widen_once();
     [[nodiscard]] bool covers(double x_mm, double y_mm) const noexcept;
+    [[nodiscard]] bool is_one_part(const program::Point& a, const program::Point& b) const;
 
     double low_x_ = 0.0, low_y_ = 0.0, bead_mm_ = 0.0;
     std::size_t words_ = 0, rows_ = 0;  ///< 64 columns a word
     std::vector<std::uint64_t> bits_, other_;
+    const Footprint* footprint_ = nullptr;
 };
 
 }  // namespace durograde::region

@@ -245,6 +245,18 @@ std::uint16_t Footprint::explore(std::size_t seed, std::vector<std::uint8_t>& se
     return open ? std::uint16_t{0} : owner;
 }
 
+template <typename Take>
+void Footprint::for_cells_around(long row, long column, long reach, Take take) const {
+    const long last_row = std::min(row + reach, static_cast<long>(rows_) - 1);
+    const long last_column = std::min(column + reach, static_cast<long>(columns_) - 1);
+    for (long r = std::max(row - reach, 0L); r <= last_row; ++r) {
+        for (long c = std::max(column - reach, 0L); c <= last_column; ++c) {
+            take(r, c,
+                 labels_[static_cast<std::size_t>(r) * columns_ + static_cast<std::size_t>(c)]);
+        }
+    }
+}
+
 int Footprint::island_at(double x_mm, double y_mm) const {
     return (labels_[index(x_mm, y_mm)] & ~painted) - 1;
 }
@@ -256,6 +268,24 @@ int Footprint::part_at(double x_mm, double y_mm) const noexcept {
     return inside ? part_of_[(label & ~painted) - 1U] : outside;
 }
 
+int Footprint::part_near(double x_mm, double y_mm, double reach_mm) const noexcept {
+    const std::size_t at = index(x_mm, y_mm);
+    std::uint16_t found = labels_[at];
+    if (found == 0) {
+        const auto row = static_cast<long>(at / columns_),
+                   column = static_cast<long>(at % columns_);
+        const long reach = static_cast<long>(reach_mm * cells_per_mm_) + 1;
+        long nearest = 2 * reach * reach + 1;
+        for_cells_around(row, column, reach, [&](long r, long c, std::uint16_t label) {
+            const long away = (r - row) * (r - row) + (c - column) * (c - column);
+            if (label == 0 || away >= nearest) return;
+            nearest = away;
+            found = label;
+        });
+    }
+    return found == 0 ? outside : part_of_[(found & ~painted) - 1U];
+}
+
 /// Where the island ends, cells are too coarse to part its own wall from a brim's first loop: what
 /// counts there is the distance to the middles of painted cells. They lie up to half a cell's
 /// diagonal beside their bead, so that beads wider than two of these (0.29 mm) are told apart.
@@ -265,22 +295,14 @@ bool Footprint::is_at_rim(double x_mm, double y_mm) const noexcept {
     const double y = (y_mm - y_mm_.low) * cells_per_mm_ + 1.0;
     const long reach = std::max(rim_cells, static_cast<long>(reach_cells_) + 1);
     const auto column = static_cast<long>(x), row = static_cast<long>(y);
-    bool ends = false;
-    for (long r = std::max(row - reach, 0L); r <= row + reach && r < static_cast<long>(rows_);
-         ++r) {
-        for (long c = std::max(column - reach, 0L);
-             c <= column + reach && c < static_cast<long>(columns_); ++c) {
-            const std::uint16_t label =
-                labels_[static_cast<std::size_t>(r) * columns_ + static_cast<std::size_t>(c)];
-            const double dx = static_cast<double>(c) + 0.5 - x,
-                         dy = static_cast<double>(r) + 0.5 - y;
-            if ((label & painted) != 0 && dx * dx + dy * dy <= reach_cells_ * reach_cells_)
-                return false;
-            const bool close = std::max(std::abs(c - column), std::abs(r - row)) <= rim_cells;
-            ends = ends || (label == 0 && close);
-        }
-    }
-    return ends;
+    bool near = false, ends = false;
+    for_cells_around(row, column, reach, [&](long r, long c, std::uint16_t label) {
+        const double dx = static_cast<double>(c) + 0.5 - x, dy = static_cast<double>(r) + 0.5 - y;
+        near = near || ((label & painted) != 0 && dx * dx + dy * dy <= reach_cells_ * reach_cells_);
+        const bool close = std::max(std::abs(c - column), std::abs(r - row)) <= rim_cells;
+        ends = ends || (label == 0 && close);
+    });
+    return ends && !near;
 }
 
 }  // namespace durograde::region

@@ -47,6 +47,9 @@ class Footprint {
 
     /// The part whose island covers this point, or `outside`.
     [[nodiscard]] int part_at(double x_mm, double y_mm) const noexcept;
+    /// The same for a point that may lie up to `reach_mm` beside the part: at the edge of its
+    /// beads.
+    [[nodiscard]] int part_near(double x_mm, double y_mm, double reach_mm) const noexcept;
 
   private:
     struct Cell {
@@ -54,6 +57,8 @@ class Footprint {
         std::uint32_t times : 2 = 0;  ///< layers that cover it: 0, 1, or 2 for more
         std::uint32_t above_first : 1 = 0;
     };
+    template <typename Take>
+    void for_cells_around(long row, long column, long reach, Take take) const;
     [[nodiscard]] bool is_at_rim(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] std::size_t index(double x_mm, double y_mm) const noexcept;
     void paint_cell(std::size_t at, std::uint32_t run, bool above_first);

@@ -277,4 +277,51 @@ TEST_CASE("check: open air is never more than there is, and hardly less") {
     }
 }
 
+// Rims 2 mm apart, as two parts and as one.
+TEST_CASE("check: a narrow gap is open air between two parts, none inside one") {
+    plan::Machine machine;
+    machine.reach_x = machine.reach_y = {0.0, 60.0};
+    constexpr double bead_mm = 0.8, layer_mm = 0.2;
+    check::Layer layer;
+    region::Footprint footprint(machine.reach_x, machine.reach_y);
+    for (const double above : {0.0, layer_mm}) {
+        footprint.begin_layer(above);
+        layer.clear();
+        for (const double x : {10.0, 22.0}) {
+            check::Stroke stroke;
+            stroke.start = {x, 10, 0.2};
+            stroke.first = static_cast<std::uint32_t>(layer.segments.size());
+            check::Point from = stroke.start;
+            for (const check::Point& to :
+                 {check::Point{x + 10, 10, 0.2}, check::Point{x + 10, 20, 0.2},
+                  check::Point{x, 20, 0.2}, check::Point{x, 10, 0.2}}) {
+                check::Segment segment;
+                segment.to = to;
+                segment.stroke = static_cast<std::uint32_t>(layer.strokes.size());
+                segment.length_mm = check::distance(from, to);
+                layer.segments.push_back(segment);
+                footprint.paint({from.x, from.y, 0.2}, {to.x, to.y, 0.2},
+                                segment.length_mm * bead_mm * layer_mm);
+                from = to;
+            }
+            stroke.last = static_cast<std::uint32_t>(layer.segments.size());
+            layer.strokes.push_back(stroke);
+        }
+    }
+    footprint.find_islands();
+    REQUIRE(footprint.islands().size() == 2);
+    const std::vector<check::Point> way = {{20, 15, 0.2}, {22, 15, 0.2}};
+    footprint.name_part(0, 0);
+    footprint.name_part(1, 1);
+    check::OpenAir between_parts(machine, footprint, bead_mm);
+    between_parts.paint(layer);
+    // 1.2 mm between the beads; the grid takes a quarter of a millimetre off on either side.
+    CHECK(between_parts.longest_mm(way) == Approx(1.2).margin(0.6));
+    CHECK(between_parts.longest_mm(way) > 0);
+    footprint.name_part(1, 0);
+    check::OpenAir inside(machine, footprint, bead_mm);
+    inside.paint(layer);
+    CHECK(inside.longest_mm(way) == 0);
+}
+
 }  // namespace durograde::check_tests

@@ -43,12 +43,48 @@ void fill(program::Span& span, const Rectangle& r, double spacing = 0.4) {
     span.strokes.push_back(stroke);
 }
 
-Cover cover_of(const std::vector<Rectangle>& rectangles, double spacing = 0.4) {
+/// A bed without parts.
+const region::Footprint& no_parts() {
+    static const region::Footprint footprint = [] {
+        region::Footprint empty({0, 100}, {0, 100});
+        empty.find_islands();
+        return empty;
+    }();
+    return footprint;
+}
+
+Cover cover_of(const std::vector<Rectangle>& rectangles, double spacing = 0.4,
+               const region::Footprint& footprint = no_parts()) {
     program::Span span;
     for (const Rectangle& r : rectangles) fill(span, r, spacing);
     Cover cover;
-    cover.paint(span, bead);
+    cover.paint(span, bead, footprint);
     return cover;
+}
+
+/// Rims of rectangles, two layers high, each a part.
+region::Footprint parts_of(const std::vector<Rectangle>& rectangles) {
+    constexpr double layer_mm = 0.2, inset = bead / 2;
+    region::Footprint footprint({0, 100}, {0, 100});
+    for (const double above : {0.0, layer_mm}) {
+        footprint.begin_layer(above);
+        for (const Rectangle& r : rectangles) {
+            const Point a{r.x0 + inset, r.y0 + inset, 0}, b{r.x1 - inset, r.y0 + inset, 0};
+            const Point c{r.x1 - inset, r.y1 - inset, 0}, d{r.x0 + inset, r.y1 - inset, 0};
+            footprint.paint(a, b, distance_xy(a, b) * bead * layer_mm);
+            footprint.paint(b, c, distance_xy(b, c) * bead * layer_mm);
+            footprint.paint(c, d, distance_xy(c, d) * bead * layer_mm);
+            footprint.paint(d, a, distance_xy(d, a) * bead * layer_mm);
+        }
+    }
+    footprint.find_islands();
+    REQUIRE(footprint.islands().size() == rectangles.size());
+    for (std::size_t i = 0; i < rectangles.size(); ++i) {
+        const Rectangle& r = rectangles[i];
+        footprint.name_part(footprint.island_at((r.x0 + r.x1) / 2, (r.y0 + r.y1) / 2),
+                            static_cast<int>(i));
+    }
+    return footprint;
 }
 
 double longest(const Cover& cover, const std::vector<Point>& path) {
@@ -106,13 +142,30 @@ TEST_CASE("the longest single stretch counts, across corners of the way too", "[
           Approx(50).margin(3 * grid));
 }
 
-TEST_CASE("gaps narrower than three beads are no open air", "[region]") {
-    const Cover sparse = cover_of({{0, 0, 20, 20}}, 2.5 * bead);
-    CHECK(longest(sparse, {{10, 1, 0}, {10, 19, 0}}) == 0);
-    const Cover apart = cover_of({{0, 0, 10, 10}, {10 + 2 * bead, 0, 20, 10}});
-    CHECK(longest(apart, {{5, 5, 0}, {15, 5, 0}}) == 0);
-    const Cover wide = cover_of({{0, 0, 10, 10}, {10 + 5 * bead, 0, 20, 10}});
-    CHECK(longest(wide, {{5, 5, 0}, {15, 5, 0}}) == Approx(5 * bead).margin(3 * grid));
+TEST_CASE("gaps narrower than three beads are no open air inside one part", "[region]") {
+    const std::vector<Rectangle> one = {{10, 10, 30, 30}};
+    const region::Footprint part = parts_of(one);
+    const Cover sparse = cover_of(one, 2.5 * bead, part);
+    for (double x = 10.1; x < 30; x += 0.1) {
+        CAPTURE(x);
+        CHECK(longest(sparse, {{x, 10.1, 0}, {x, 29.9, 0}}) == 0);
+    }
+    const Cover sparser = cover_of(one, 6 * bead, part);
+    CHECK(longest(sparser, {{20, 11, 0}, {20, 29, 0}}) == Approx(5 * bead).margin(3 * grid));
+}
+
+TEST_CASE("between two parts, or beside them, narrow gaps are open air too", "[region]") {
+    const std::vector<Rectangle> two = {{10, 10, 20, 20}, {20 + 2 * bead, 10, 30, 20}};
+    const region::Footprint parts = parts_of(two);
+    const Cover apart = cover_of(two, 0.4, parts);
+    for (double y = 10.3; y < 19.6; y += 0.1) {
+        CAPTURE(y);
+        CHECK(longest(apart, {{15, y, 0}, {25, y, 0}}) == Approx(2 * bead).margin(3 * grid));
+    }
+    std::vector<Rectangle> with_skirt = two;
+    with_skirt.push_back({30 + 2 * bead, 10, 31 + 3 * bead, 20});  // of no part
+    const Cover beside = cover_of(with_skirt, 0.4, parts);
+    CHECK(longest(beside, {{25, 15, 0}, {31.5, 15, 0}}) == Approx(2 * bead).margin(3 * grid));
 }
 
 TEST_CASE("far from all beads everything is open air", "[region]") {
@@ -127,7 +180,7 @@ TEST_CASE("far from all beads everything is open air", "[region]") {
 TEST_CASE("beads along arcs cover as well", "[region]") {
     const auto maker = region_test::StrokeMaker({30, 20, 0}).arc(20, 20, 180);
     Cover cover;
-    cover.paint(maker.span(), bead);
+    cover.paint(maker.span(), bead, no_parts());
     std::vector<Point> along_it, within;
     for (int i = 0; i <= 64; ++i) {
         const double angle = 3.14159 * i / 64;
@@ -141,7 +194,7 @@ TEST_CASE("beads along arcs cover as well", "[region]") {
 TEST_CASE("beads along wide arcs cover as well", "[region]") {
     const auto maker = region_test::StrokeMaker({60, 20, 0}).arc(20, 20, 360);
     Cover cover;
-    cover.paint(maker.span(), bead);
+    cover.paint(maker.span(), bead, no_parts());
     std::vector<Point> along_it;
     for (int i = 0; i <= 720; ++i) {
         const double angle = 2 * 3.14159 * i / 720;
@@ -156,7 +209,7 @@ TEST_CASE("a nearly straight arc needs no more room than its ends", "[region]") 
     const double radius = 5e5, sweep_deg = 20 / radius * 180 / 3.14159265358979;
     const auto maker = region_test::StrokeMaker({0, 0, 0}).arc(0, -radius, -sweep_deg);
     Cover cover;
-    cover.paint(maker.span(), bead);
+    cover.paint(maker.span(), bead, no_parts());
     CHECK(longest(cover, {{1, 0, 0}, {19, 0, 0}}) == 0);
     CHECK(longest(cover, {{1, 5, 0}, {19, 5, 0}}) == Approx(18).epsilon(1e-9));
 }
@@ -178,7 +231,7 @@ TEST_CASE("a bead covers half its width to either side, wherever the grid's word
         span.segments.push_back(segment);
         line.last_segment = line.first_segment + 1;
         span.strokes.push_back(line);
-        cover.paint(span, bead);
+        cover.paint(span, bead, no_parts());
         for (const double beside : {-0.19, 0.0, 0.19}) {
             CHECK(longest(cover, {{x + beside, 1, 0}, {x + beside, 19, 0}}) == 0);
         }
@@ -195,7 +248,7 @@ TEST_CASE("a cover painted anew holds nothing of the last one", "[region]") {
     program::Span corners;
     fill(corners, {0, 0, 1, 1});
     fill(corners, {19, 19, 20, 20});
-    cover.paint(corners, bead);
+    cover.paint(corners, bead, no_parts());
     CHECK(longest(cover, {{2, 10, 0}, {18, 10, 0}}) == Approx(16).epsilon(1e-9));
 }
 
