@@ -60,7 +60,8 @@ double one(Op op, double a) {
 }
 
 double times(double slope, double factor) {
-    return slope == 0.0 ? 0.0 : slope * std::abs(factor);
+    // Without a bound there is none either for its zeroth part: 0 · ∞ would be no number.
+    return slope == 0.0 || slope == unbounded ? slope : slope * std::abs(factor);
 }
 
 Bound bound_of_product(const Bound& a, const Bound& b) {

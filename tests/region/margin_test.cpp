@@ -184,4 +184,10 @@ TEST_CASE("slopes of constant expressions are known", "[region]") {
     CHECK(slope("sqrt(2) * x <= 4") == Approx(std::sqrt(2.0)));
 }
 
+// 0 · ∞ would be no number, and what is compared with it never true.
+TEST_CASE("a field without a bound has none behind a factor of zero either", "[region]") {
+    CHECK(slope("0 * (y / x) <= 4") == region::unbounded);
+    CHECK(slope("(y / x) / 2 <= 4") == region::unbounded);
+}
+
 }  // namespace durograde
