@@ -1,6 +1,8 @@
 #include "line.hpp"
 
 #include <boost/spirit/home/x3.hpp>
+#include <cmath>
+#include <limits>
 
 namespace durograde::grammar {
 namespace {
@@ -236,6 +238,13 @@ bool Word::is_whole(std::int64_t whole) const noexcept {
     std::int64_t scaled = whole;
     for (unsigned i = 0; i < decimals; ++i) scaled *= 10;
     return mantissa == scaled;
+}
+
+std::optional<int> Word::index() const noexcept {
+    const double exact = number();
+    const bool fits = value == Value::number && std::abs(exact) <= std::numeric_limits<int>::max();
+    if (!fits || exact != std::trunc(exact)) return std::nullopt;
+    return static_cast<int>(exact);
 }
 
 void parse_line(std::string_view text, Line& line) {

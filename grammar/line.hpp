@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <string_view>
 
 namespace durograde::grammar {
@@ -30,6 +31,8 @@ struct Word {
         return static_cast<double>(mantissa) / power[decimals];
     }
     [[nodiscard]] bool is_whole(std::int64_t whole) const noexcept;
+    /// The number as the index of a tool or an object; none where it is a fraction or too large.
+    [[nodiscard]] std::optional<int> index() const noexcept;
 };
 
 inline constexpr std::size_t word_limit = 32;   ///< words a line may hold

@@ -118,15 +118,23 @@ void HeatWatch::finish(std::uint64_t output_line) {
 
 // --- extrusion ----------------------------------------------------------------------------------
 
+/// Where the input never said a set-point, its graded part is printed with the tool's own.
+double HeatWatch::wanted_c(const Target& target) const {
+    const plan::Tool* tool = plan_.find_tool(tool_);
+    const bool is_said = target.celsius > 0 || !grading_ || tool == nullptr;
+    return is_said ? target.celsius : tool->temperature_c;
+}
+
 void HeatWatch::extrude(const Target& target, Lines lines) {
     const HeatModel::Tool& tool = model_.now(tool_);
-    if (!tool.given && !(target.celsius > 0)) return;
-    const double off_k = std::abs(tool.set_c - target.celsius);
+    const double wanted_c = this->wanted_c(target);
+    if (!tool.given && !(wanted_c > 0)) return;
+    const double off_k = std::abs(tool.set_c - wanted_c);
     if (off_k > written_k) {
         return ledger_.fail(Invariant::right_heat, off_k, lines,
                             tool_text(tool_) + " extrudes with its set-point at " +
                                 celsius_text(tool.set_c) + " in place of " +
-                                celsius_text(target.celsius));
+                                celsius_text(wanted_c));
     }
     if (tool.set_c < plan_.machine.coldest_extrusion_c) {
         return ledger_.fail(Invariant::right_heat, plan_.machine.coldest_extrusion_c - tool.set_c,

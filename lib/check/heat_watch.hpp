@@ -45,6 +45,7 @@ class HeatWatch {
     };
     static constexpr double never_s = 1e30;
 
+    [[nodiscard]] double wanted_c(const Target& target) const;
     void check_temperature(const HeatModel::Tool& tool, Lines lines);
     void begin_idle(int number, std::uint64_t line);
     void end_idle(int number, bool for_good, std::uint64_t line);

@@ -134,7 +134,11 @@ void Reader::heat(bool waits) {
     double value = 0.0;
     if (tool != nullptr) {
         if (!number(*tool, value)) return;
-        act_.tool = static_cast<int>(value);
+        if (!tool->index()) {
+            act_.kind = Kind::pin;
+            return;
+        }
+        act_.tool = *tool->index();
     }
     const Word* set = line_.find('S');
     if (set == nullptr) set = line_.find('R');
@@ -183,9 +187,9 @@ void Reader::volumetric() {
 /// M486 S names the object that follows; its other forms count, name or cancel objects.
 void Reader::label() {
     const Word* s = line_.find('S');
-    if (line_.word_count != 2 || s == nullptr || s->value != Value::number) return;
+    if (line_.word_count != 2 || s == nullptr || !s->index()) return;
     act_.kind = Kind::label;
-    state_.label = static_cast<int>(s->number());
+    state_.label = *s->index();
 }
 
 void Reader::setting() {

@@ -45,6 +45,11 @@ std::string_view ending_of(const Span& span, const Item& item) {
     return std::string_view(span.text).substr(item.text_at + item.text_size, item.ending_size);
 }
 
+/// G10 or G11: a filament move of the machine's own length.
+bool is_by_firmware(const Item& item) {
+    return item.kind == StepKind::filament && item.e_begin == item.e_end;
+}
+
 bool draws_back(const Item& item) {
     return item.e_mm < 0 || item.firmware_retracts;
 }
@@ -61,7 +66,9 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     if (!changes) station_ = piece.station;
     if (!changes && follows_input(span, piece) &&
         stays_protected(span, stroke.first_item, stroke.last_item)) {
-        return keep_items(span, stroke.first_item, stroke.last_item);
+        keep_items(span, stroke.first_item, stroke.last_item);
+        // What was drawn back for another tool of the input, or put away with it, is restarted.
+        return restart(stroke.retracted_mm, stroke.firmware_retracted);
     }
     bool protect = changes;
     if (!changes) {
@@ -87,23 +94,34 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     count(figures_.edits.inserted, Reason::frame);
 }
 
-/// Whether the input's own way through these items is protected as far as the plan asks.
+/// Whether the input's own way through these items is protected as far as the plan asks: where it
+/// goes on without having drawn back, it crosses no more open air than the gap.
 bool Emitter::stays_protected(const Span& span, std::uint32_t first, std::uint32_t last) {
-    if (!plan_.strings.has_value() || firmware_retracted_[tool_]) return true;
+    if (!plan_.strings.has_value()) return true;
+    double retracted_mm = retracted_mm_[tool_];
+    bool by_firmware = firmware_retracted_[tool_];
     way_.clear();
-    double length = 0.0;
     for (std::uint32_t i = first; i < last; ++i) {
         const Item& item = span.items[i];
-        if (draws_back(item)) return true;
-        if (item.kind != StepKind::travel || item.length_mm == 0.0) continue;
-        if (way_.empty()) way_.push_back(item.from);
-        way_.push_back(item.to);
-        length += item.length_mm;
+        if (is_by_firmware(item)) by_firmware = item.firmware_retracts;
+        retracted_mm = std::max(0.0, retracted_mm - item.e_mm);
+        if (item.kind == StepKind::filament || item.length_mm == 0.0) continue;
+        if (retracted_mm > 0 || by_firmware) {
+            if (!may_go_bare(way_)) return false;
+            way_.clear();
+        } else {
+            if (way_.empty()) way_.push_back(item.from);
+            way_.push_back(item.to);
+        }
     }
+    return may_go_bare(way_);
+}
+
+bool Emitter::may_go_bare(const std::vector<Point>& way) const {
+    double length = 0.0;
+    for (std::size_t i = 1; i < way.size(); ++i) length += distance_xy(way[i - 1], way[i]);
     if (length <= plan_.strings->gap_mm) return true;
-    const auto retracted = retracted_mm_.find(tool_);
-    if (retracted != retracted_mm_.end() && retracted->second > 0) return true;
-    const double open_mm = cover_->open_air(way_).longest_mm;
+    const double open_mm = cover_->open_air(way).longest_mm;
     return open_mm == 0.0 || open_mm + region::Cover::slack_mm <= plan_.strings->gap_mm;
 }
 
@@ -168,7 +186,7 @@ void Emitter::keep_move(const Span& span, const Item& item) {
     double& retracted = retracted_mm_[tool_];
     retracted = std::max(0.0, retracted - item.e_mm);
     if (retracted < 1e-6) retracted = 0.0;
-    firmware_retracted_[tool_] = item.firmware_retracts;
+    if (is_by_firmware(item)) firmware_retracted_[tool_] = item.firmware_retracts;
     if (feeds && !writer_.counts_e_from(item.e_register)) {
         writer_.copy_with_filament(text, ending, item.e_begin, item.e_end, item.to, item.e_mm,
                                    item.feed_mm_min);

@@ -79,6 +79,12 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
     figures_.edits.copied += span.raw_lines;
     writer_.adopt(span.entry);
     settings_ = span.entry_settings;
+    if (!grading_) {
+        for (const auto& [number, drawn] : span.entry.put_away) {
+            retracted_mm_[number] = drawn.mm;
+            firmware_retracted_[number] = drawn.by_firmware;
+        }
+    }
     if (tool_ >= 0) retracted_mm_[tool_] = span.entry.retracted_mm;
     firmware_retracted_[tool_] = span.entry.firmware_retracted;
     last_stroke_ = -1;
@@ -94,15 +100,15 @@ void Emitter::begin_grading() {
     }
 }
 
-void Emitter::end_grading() {
-    schedule_.finish(timeline_.mark(clock_.now_s()));
-    grading_ = false;
-}
-
 void Emitter::finish(const program::State& state,
                      const std::shared_ptr<const program::Settings>& settings) {
     if (grading_) sync(state, settings, true);
     end_grading();
+}
+
+void Emitter::end_grading() {
+    schedule_.finish(timeline_.mark(clock_.now_s()));
+    grading_ = false;
 }
 
 void Emitter::mark() {
@@ -168,6 +174,9 @@ void Emitter::write_piece(const Span& span, const Piece& piece) {
     clock_.set_speed_factor(stroke.speed_factor);
     const double began_s = clock_.now_s();
     write_beads(span, piece);
+    // A bead printed while drawn back, as the input had it, has used up what was to be restarted.
+    retracted_mm_[tool_] = 0.0;
+    firmware_retracted_[tool_] = false;
     remember_path(span, piece, goes_on);
     figures_.printing_s += clock_.now_s() - began_s;
     tool_figures_->printing_s += clock_.now_s() - began_s;

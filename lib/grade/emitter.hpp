@@ -66,6 +66,7 @@ class Emitter {
     [[nodiscard]] bool follows_input(const program::Span& span, const Piece& piece) const;
     [[nodiscard]] bool stays_protected(const program::Span& span, std::uint32_t first,
                                        std::uint32_t last);
+    [[nodiscard]] bool may_go_bare(const std::vector<Point>& way) const;
     void keep_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
     void keep_item(const program::Span& span, const program::Item& item);
     void keep_move(const program::Span& span, const program::Item& item);
@@ -79,7 +80,7 @@ class Emitter {
     void leave(bool protect, bool puts_away = false);
     void wipe(const plan::Wipe& wipe, bool puts_away);
     void arrive(const Point& to, double feed_mm_min, bool protect);
-    void restart();
+    void restart(double down_to_mm = 0.0, bool stays_by_firmware = false);
     void swap_if_needed(const Piece& piece, const program::Stroke& stroke);
     [[nodiscard]] bool must_change(const Piece& piece) const;
     void swap_to(const Station& station);

@@ -6,6 +6,8 @@
 #include <cmath>
 #include <memory>
 
+#include "program/interpreter.hpp"
+
 namespace durograde::grade {
 
 using program::Span;
@@ -92,9 +94,18 @@ int PieceMaker::part_of(const Span& span, const Stroke& stroke) const {
     return footprint_.part_at(middle.x, middle.y);
 }
 
+/// A bead that keeps its tool keeps its temperature. Where the program never said one (a command
+/// that is not understood may have), it gets the tool's own: the tool may have been off meanwhile.
 Station PieceMaker::station_of(const ZoneTarget& target, const Stroke& stroke) const {
     if (!target.keep) return target.station;
-    return {stroke.tool, stroke.temperature_c, 1.0};
+    const plan::Tool* tool = plan_.find_tool(stroke.tool);
+    const bool is_said = stroke.temperature_c > 0 || tool == nullptr;
+    const double temperature_c = is_said ? stroke.temperature_c : tool->temperature_c;
+    if (temperature_c > 0 && temperature_c < plan_.machine.coldest_extrusion_c) {
+        throw program::too_cold({input_name_, stroke.line, 1}, temperature_c,
+                                plan_.machine.coldest_extrusion_c);
+    }
+    return {stroke.tool, temperature_c, 1.0};
 }
 
 void PieceMaker::make(const Span& span, std::vector<Piece>& pieces) {

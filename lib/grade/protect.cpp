@@ -139,14 +139,15 @@ void Emitter::arrive(const Point& to, double feed_mm_min, bool protect) {
     restart();
 }
 
-void Emitter::restart() {
-    if (firmware_retracted_[tool_]) {
+/// Restarts what is drawn back, down to what may stay so.
+void Emitter::restart(double down_to_mm, bool stays_by_firmware) {
+    if (firmware_retracted_[tool_] && !stays_by_firmware) {
         writer_.line("G11");
         firmware_retracted_[tool_] = false;
         count(figures_.edits.inserted, Reason::protection);
     }
-    const double retracted = retracted_mm_[tool_];
-    if (retracted <= 0) return;
+    const double retracted = retracted_mm_[tool_] - down_to_mm;
+    if (retracted < same_mm) return;
     const plan::Tool* current = tool();
     const plan::Retract how =
         current != nullptr && current->retract.has_value() ? *current->retract : plan::Retract{};
@@ -249,7 +250,7 @@ void Emitter::prime(const plan::Tool& current) {
     figures_.prime_mm3 += current.prime->length_mm * area_mm2_;
 }
 
-/// Before raw lines: everything stands as the input had it there.
+/// Before raw lines, and at the end: everything stands as the input had it there.
 void Emitter::sync(const State& state, const std::shared_ptr<const program::Settings>& settings,
                    bool always_count) {
     go_to(state);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "program/words.hpp"
+
 namespace durograde::program {
 namespace {
 
@@ -13,12 +15,13 @@ constexpr std::size_t item_limit = 40'000;
 constexpr std::uint64_t raw_limit_bytes = std::uint64_t{1} << 20;
 
 /// A line that can only be a move needs no copy of the state before it.
-bool is_surely_a_move(const grammar::Line& line) {
-    if (line.word_count == 0) return false;
+bool is_surely_a_move(const grammar::Line& line, const State& state) {
+    if (line.word_count == 0 || line.deleted || line.is_malformed()) return false;
     const grammar::Word& first = line.words[0];
-    if (first.letter != 'G') return first.letter != 'M' && first.letter != 'T';
-    return first.value == grammar::Value::number && first.decimals == 0 && first.mantissa <= 3 &&
-           line.word_count > 1 && line.words[1].letter != 'G';
+    if (first.value != grammar::Value::number) return false;
+    if (first.letter != 'G') return is_move_letter(first.letter) && state.motion >= 0;
+    return first.decimals == 0 && first.mantissa >= 0 && first.mantissa <= 3 &&
+           (line.repeated & bit('G')) == 0;
 }
 
 /// The command's own text: no line number, checksum or comment.
@@ -62,7 +65,7 @@ bool Assembler::read() {
     grammar::parse_line(raw_.text, line_);
     const bool outside =
         raw_.offset < bounds_.prologue_end || raw_.offset >= bounds_.epilogue_begin;
-    if (outside || !is_surely_a_move(line_)) before_ = interpreter_.state();
+    if (outside || !is_surely_a_move(line_, interpreter_.state())) before_ = interpreter_.state();
     interpreter_.interpret(raw_, line_, step_);
     pending_ = true;
     return true;
@@ -129,6 +132,7 @@ void Assembler::take(Span& span) {
 
 void Assembler::take_raw(Span& span) {
     if (span.raw_lines == 0) span.before_raw = before_;
+    if (step_.kind == StepKind::bead) interpreter_.check_warm(raw_);
     if (step_.kind == StepKind::bead && !in_stroke_) {
         layers_.begins(step_.from.z);
         z_mm_ = step_.from.z;
@@ -202,6 +206,8 @@ void Assembler::begin_stroke(Span& span) {
     stroke.first_item = span.tail_item;
     stroke.last_item = span.tail_item = static_cast<std::uint32_t>(span.items.size());
     stroke.start = step_.from;
+    stroke.retracted_mm = step_.retracted_mm;
+    stroke.firmware_retracted = step_.firmware_retracted;
     stroke.e_register =
         state.frame.e_relative ? 0.0 : state.e_register - step_.e_mm / state.frame.e_unit_mm();
     stroke.fan_duty = state.fan_duty;

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "program/words.hpp"
+#include "text/number.hpp"
 
 namespace durograde::program {
 
@@ -33,11 +34,24 @@ Dialect Dialect::of(const plan::Plan& plan) {
     for (const plan::Tool& tool : plan.tools) dialect.tools.push_back(tool.number);
     dialect.settings = plan.machine.settings;
     dialect.hottest_c = plan.machine.hottest_c;
+    dialect.coldest_extrusion_c = plan.machine.coldest_extrusion_c;
     dialect.check_reach = true;
     dialect.reach_x = plan.machine.reach_x;
     dialect.reach_y = plan.machine.reach_y;
     dialect.reach_z = plan.machine.reach_z;
     return dialect;
+}
+
+Failure too_cold(Place place, double set_point_c, double coldest_c) {
+    std::string text = "this bead is extruded at ";
+    append_trimmed(text, set_point_c);
+    text += " °C, below machine.coldest_extrusion of ";
+    append_trimmed(text, coldest_c);
+    return {Exit::bad_input, Diagnostic{.code = "too-cold",
+                                        .text = text + " °C",
+                                        .mend = "set the tool hot before, or lower "
+                                                "machine.coldest_extrusion if the filament allows",
+                                        .place = std::move(place)}};
 }
 
 Interpreter::Interpreter(Dialect dialect, std::string file)
@@ -88,6 +102,12 @@ void Interpreter::interpret(const RawLine& raw, const Line& line, Step& step) {
     step.kind = StepKind::pin;
 }
 
+void Interpreter::check_warm(const RawLine& raw) const {
+    const auto set = state_.set_points_c.find(state_.tool);
+    if (set == state_.set_points_c.end() || set->second >= dialect_.coldest_extrusion_c) return;
+    throw too_cold({file_, raw.number, 1}, set->second, dialect_.coldest_extrusion_c);
+}
+
 void Interpreter::check_checksum(const RawLine& raw, const Line& line) const {
     const std::size_t begin =
         std::min<std::size_t>(raw.text.find_first_not_of(" \t"), raw.text.size());
@@ -115,7 +135,16 @@ void Interpreter::interpret_tool(const Line& line, Step& step) {
     state_.foreign_tool = -1;
     step.kind = StepKind::tool;
     step.tool = static_cast<int>(word.mantissa);
-    state_.tool = step.tool;
+    take_tool(step.tool);
+}
+
+/// Each tool has its own filament: what one has drawn back, another does not restart.
+void Interpreter::take_tool(int number) {
+    state_.put_away[state_.tool] = {state_.retracted_mm, state_.firmware_retracted};
+    state_.tool = number;
+    const Retraction& own = state_.put_away[number];
+    state_.retracted_mm = own.mm;
+    state_.firmware_retracted = own.by_firmware;
 }
 
 bool Interpreter::is_tool(std::int64_t number) const {

@@ -20,11 +20,15 @@ struct Dialect {
     std::vector<int> tools;                  ///< numbers that are tools; empty: 0 to 31
     std::vector<std::string> settings;       ///< further commands that only set state
     double hottest_c = 500;                  ///< a hotter set-point is refused
+    double coldest_extrusion_c = 0;
     bool check_reach = false;
     plan::Range reach_x, reach_y, reach_z;
 
     static Dialect of(const plan::Plan& plan);
 };
+
+/// A bead that is printed colder than the machine may extrude.
+Failure too_cold(Place place, double set_point_c, double coldest_c);
 
 /// Gives lines their meaning: absolute mm, mm of filament, and what kind of line it is. A line is
 /// validated whole before any state changes.
@@ -35,6 +39,10 @@ class Interpreter {
     /// Interprets `raw` (parsed as `line`) into `step`. Throws Failure (Exit::bad_input) with the
     /// place for what cannot be graded: a malformed move, a wrong checksum, an impossible number.
     void interpret(const RawLine& raw, const grammar::Line& line, Step& step);
+
+    /// Throws Failure (Exit::bad_input) where `raw`, a bead that was just interpreted, is printed
+    /// by a tool that was set too cold to extrude.
+    void check_warm(const RawLine& raw) const;
 
     [[nodiscard]] const State& state() const noexcept { return state_; }
     /// A failure that points at `column` (from 1) of this line.
@@ -47,6 +55,7 @@ class Interpreter {
     void interpret_g(const RawLine& raw, const grammar::Line& line, Step& step);
     void interpret_m(const RawLine& raw, const grammar::Line& line, Step& step);
     void interpret_tool(const grammar::Line& line, Step& step);
+    void take_tool(int number);
     void apply_modal(const Codes& codes);
     void move(const RawLine& raw, const grammar::Line& line, int motion, Step& step);
     void read_words(const RawLine& raw, const grammar::Line& line, Step& step) const;
@@ -56,7 +65,7 @@ class Interpreter {
                     bool start_known) const;
     void check_reach(const RawLine& raw, const grammar::Line& line, const Step& step) const;
     void classify_move(Step& step) const;
-    void commit_move(const grammar::Line& line, const Step& step);
+    void commit_move(const grammar::Line& line, Step& step);
     void set_registers(const RawLine& raw, const grammar::Line& line, Step& step);
     void set_distance_mode(bool relative);
     void forget_axes(const grammar::Line& line);

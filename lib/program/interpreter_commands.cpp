@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <optional>
 
 #include "program/interpreter.hpp"
 #include "program/words.hpp"
@@ -62,13 +63,14 @@ void Interpreter::interpret_m(const RawLine& raw, const Line& line, Step& step) 
 void Interpreter::read_heat(const RawLine& raw, const Line& line, bool waits, Step& step) {
     step.kind = StepKind::heat;
     step.waits = waits;
-    step.tool = state_.tool;
     const Word* number = line.find(line.words[0].letter == 'G' ? 'P' : 'T');
-    if (number != nullptr) step.tool = static_cast<int>(number_of(raw, *number));
-    if (!is_tool(step.tool)) {
+    if (number != nullptr && number->value != Value::number) missing_number(raw, *number);
+    const std::optional<int> tool = number != nullptr ? number->index() : state_.tool;
+    if (!tool || !is_tool(*tool)) {
         step.kind = StepKind::pin;
         return;
     }
+    step.tool = *tool;
     const Word* set = line.find('S');
     if (set == nullptr) set = line.find('R');
     if (set == nullptr) {
@@ -117,10 +119,10 @@ void Interpreter::read_volumetric(const RawLine& raw, const Line& line) {
 
 void Interpreter::read_label(const Line& line, Step& step) {
     const Word* s = line.find('S');
-    const bool selects = line.word_count == 2 && s != nullptr && s->value == Value::number;
-    if (!selects) return;  // a pin: counts, names or cancels objects
+    const std::optional<int> index = s != nullptr ? s->index() : std::nullopt;
+    if (line.word_count != 2 || !index) return;  // a pin: counts, names or cancels objects
     step.kind = StepKind::label;
-    step.label = static_cast<int>(s->number());
+    step.label = *index;
     state_.label = step.label;
 }
 

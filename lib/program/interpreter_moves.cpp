@@ -153,7 +153,7 @@ void Interpreter::check_reach(const RawLine& raw, const Line& line, const Step& 
     for (const Point& point : outermost(step)) check(point);
 }
 
-void Interpreter::commit_move(const Line& line, const Step& step) {
+void Interpreter::commit_move(const Line& line, Step& step) {
     for (std::size_t axis = 0; axis < 3; ++axis) {
         const bool named = line.has(static_cast<char>('X' + axis));
         if (named && !state_.frame.relative) state_.known[axis] = true;
@@ -164,6 +164,8 @@ void Interpreter::commit_move(const Line& line, const Step& step) {
         state_.e_register = state_.frame.e_relative ? state_.e_register + step.e_word : step.e_word;
     }
     if (step.kind == StepKind::bead) {
+        step.retracted_mm = state_.retracted_mm;
+        step.firmware_retracted = state_.firmware_retracted;
         state_.retracted_mm = 0.0;
         state_.firmware_retracted = false;
     } else {

@@ -37,6 +37,7 @@ struct Stroke {
     Point start;
     double e_register = 0.0;    ///< the program's count of E at its start
     double retracted_mm = 0.0;  ///< by the program itself, at its start
+    bool firmware_retracted = false;
     double fan_duty = 0.0;
     double temperature_c = 0.0;       ///< set-point of `tool` in the input
     double travel_feed_mm_min = 0.0;  ///< of the last travel before it

@@ -8,6 +8,12 @@
 
 namespace durograde::program {
 
+/// How far a tool's filament is drawn back.
+struct Retraction {
+    double mm = 0.0;
+    bool by_firmware = false;
+};
+
 /// Everything that a program's earlier lines have set and its later lines rest on.
 struct State {
     Frame frame;
@@ -19,9 +25,10 @@ struct State {
     int plane = 17;                     ///< G17 to G19
     int motion = -1;                    ///< G code of the motion mode, 0 to 3, or -1
     int tool = 0;
-    int foreign_tool = -1;            ///< selected last, where it is no tool of the plan
-    double retracted_mm = 0.0;        ///< filament drawn back and not yet restarted
-    bool firmware_retracted = false;  ///< G10 without its G11
+    int foreign_tool = -1;               ///< selected last, where it is no tool of the plan
+    double retracted_mm = 0.0;           ///< by `tool`: filament drawn back and not yet restarted
+    bool firmware_retracted = false;     ///< G10 without its G11
+    std::map<int, Retraction> put_away;  ///< of the tools used before
     double fan_duty = 0.0;
     bool fan_named = false;
     int label = -1;

@@ -54,9 +54,11 @@ struct Step {
     std::uint32_t e_begin = 0, e_end = 0;  ///< bytes of the E number in the line; equal where none
     Point from, to;
     Arc arc;
-    double e_mm = 0.0;         ///< filament fed, mm, negative when drawn back
-    double e_word = 0.0;       ///< the number of the E word
-    double feed_mm_min = 0.0;  ///< in force on this move
+    double e_mm = 0.0;                ///< filament fed, mm, negative when drawn back
+    double e_word = 0.0;              ///< the number of the E word
+    double feed_mm_min = 0.0;         ///< in force on this move
+    double retracted_mm = 0.0;        ///< of a bead: filament still drawn back where it begins
+    bool firmware_retracted = false;  ///< of a bead: it begins after G10 without G11
     double dwell_s = 0.0;
     // setting
     std::uint32_t setting_key =

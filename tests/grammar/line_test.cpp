@@ -211,4 +211,15 @@ TEST_CASE("looking up a letter gives its first word", "[grammar]") {
     CHECK(parsed("N5").find('N') == nullptr);
 }
 
+TEST_CASE("an index is a whole number that an int holds", "[grammar]") {
+    const auto index = [](std::string_view word) { return parsed(word).words[0].index(); };
+    CHECK(index("T12") == 12);
+    CHECK(index("S-1") == -1);
+    CHECK(index("T2.00") == 2);
+    CHECK(index("T2147483647") == 2147483647);
+    for (const char* none :
+         {"T1.5", "T2147483648", "T-2147483649", "T999999999999999", "T", "T\"a\""})
+        CHECK_FALSE(index(none).has_value());
+}
+
 }  // namespace durograde

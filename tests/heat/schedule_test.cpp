@@ -115,7 +115,8 @@ TEST_CASE("heat is never asked for before the begin, and waited for where it com
 }
 
 // T1 is waited for 52 s. Within that wait, at 54 of 75 s, T0 should be heated up again (19 s from
-// 150 to 198 °C, and 2 s early), but no line stands there: only before the swap, and after the wait.
+// 150 to 198 °C, and 2 s early), but no line stands there: only before the swap, and after the
+// wait.
 TEST_CASE("amid a wait for another tool heat comes early, but no more than idle", "[heat]") {
     const auto swap_back = [](double idle_s, std::string& output) {
         const plan::Plan plan = plan_with({tool(0, 200), tool(1, 220)}, plan::Heat{600, idle_s});

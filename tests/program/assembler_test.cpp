@@ -160,4 +160,27 @@ TEST_CASE("a stroke knows what it is printed with", "[program]") {
     CHECK(span.arcs.at(0).radius == Approx(5));
 }
 
+// What the output is brought to before a raw line is where the input was just before it, whatever
+// kind of line it is.
+TEST_CASE("the state before a raw line is that of the line before", "[program]") {
+    for (const char* raw : {"G-1 X5", "/G1 X5", "P5", "A1", "M300", "G99"}) {
+        CAPTURE(raw);
+        const auto spans = assembled("G1 X10 Y10 Z0.2 F600\nM106 S9\nG1 X20 E1\nG1 X30 E2\n" +
+                                     std::string(raw) + "\nG0 X40\n");
+        const program::Span& span = spans.back();
+        CHECK(span.before_raw.position.x == 30);
+        CHECK(span.before_raw.e_register == 2);
+    }
+}
+
+TEST_CASE("a stroke knows what was drawn back for its own tool", "[program]") {
+    const auto spans = assembled(
+        "M83\nG1 X10 Y10 Z0.2 F600\nG1 E-1\nG1 X20 E1\nG1 E-2\nT1\nG1 X30 E1\nT0\nG1 X40 E1\n");
+    std::vector<double> drawn_mm;
+    for (const program::Span& span : spans) {
+        for (const program::Stroke& stroke : span.strokes) drawn_mm.push_back(stroke.retracted_mm);
+    }
+    CHECK(drawn_mm == std::vector<double>{1, 0, 2});
+}
+
 }  // namespace durograde

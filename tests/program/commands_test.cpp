@@ -103,6 +103,11 @@ TEST_CASE("labels, progress, settings, frames", "[program]") {
     CHECK(read.state().label == 3);
     CHECK(read("M486 S-1").label == -1);
     CHECK(read("M486 T12").kind == StepKind::pin);
+    for (const char* line :
+         {"M486 S1.5", "M486 S999999999999999", "M104 T1.5 S200", "M104 T999999999999999 S200"}) {
+        CAPTURE(line);
+        CHECK(read(line).kind == StepKind::pin);
+    }
     CHECK(read("M486 S3 A\"left pad\"").kind == StepKind::pin);
     CHECK(read("M73 P40 R12").kind == StepKind::progress);
     for (const char* line :
