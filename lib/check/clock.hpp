@@ -17,15 +17,24 @@ class Clock {
     void pause(double seconds);
     /// Something that takes up to `seconds`.
     void may_pause(double seconds) { most_s_ += seconds; }
-    /// A setting was given: accelerations may have changed.
+    /// A setting was given: speeds and accelerations may have changed. What the program says
+    /// counts more than what the plan does, as it does for the controller.
     void adopt(const Settings& settings);
 
     [[nodiscard]] double least_s() const noexcept { return least_s_; }
     [[nodiscard]] double most_s() const noexcept { return most_s_; }
 
   private:
+    /// What one move keeps to.
+    struct Pace {
+        double mm_s = 0.0, mm_s2 = 0.0;
+    };
+    void bound(double share, char axis, Pace& pace) const;
+
     const plan::Machine& machine_;
-    double print_mm_s2_ = machine_.acceleration.print, travel_mm_s2_ = machine_.acceleration.travel;
+    plan::PerAxis speed_ = machine_.speed;
+    plan::Accelerations acceleration_ = machine_.acceleration;
+    double retract_mm_s2_ = machine_.acceleration.travel;
     double least_s_ = 0.0, most_s_ = 0.0;
 };
 

@@ -179,9 +179,15 @@ void Emitter::keep_move(const Span& span, const Item& item) {
     if (!item.states_feed && item.feed_mm_min != writer_.feed_mm_min())
         writer_.feed(item.feed_mm_min);
     const bool filament_only = item.kind == StepKind::filament;
-    clock_.move({item.to.x - item.from.x, item.to.y - item.from.y, item.to.z - item.from.z,
-                 item.e_mm, filament_only ? std::abs(item.e_mm) : item.length_mm, item.feed_mm_min,
-                 false});
+    const motion::Move move{item.to.x - item.from.x,
+                            item.to.y - item.from.y,
+                            item.to.z - item.from.z,
+                            item.e_mm,
+                            filament_only ? std::abs(item.e_mm) : item.length_mm,
+                            item.feed_mm_min,
+                            filament_only ? motion::Drive::filament : motion::Drive::travel};
+    item.is_arc ? clock_.move(move, motion::bend_of(item.arc, item.from, item.to))
+                : clock_.move(move);
     if (item.kind == StepKind::travel) note_open_air(item.from, item.to);
     double& retracted = retracted_mm_[tool_];
     retracted = std::max(0.0, retracted - item.e_mm);
@@ -219,6 +225,7 @@ void Emitter::say_settings(const std::shared_ptr<const program::Settings>& setti
             count(figures_.edits.inserted, Reason::settings);
         }
         settings_ = settings;
+        clock_.adopt(settings_->limits());
     }
     if (label != label_) {
         writer_.line("M486 S" + std::to_string(label));

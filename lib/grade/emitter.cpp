@@ -22,6 +22,10 @@ constexpr std::uint64_t advance_every_bytes = 65'536;
 constexpr double limited_feed_step_mm_min = 30.0;
 constexpr double path_chord_mm = 0.5;  // that an arc is wiped along by
 
+const program::Arc* arc_of(const Span& span, const Segment& segment) {
+    return segment.arc >= 0 ? &span.arcs[static_cast<std::size_t>(segment.arc)] : nullptr;
+}
+
 }  // namespace
 
 Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& timeline,
@@ -59,8 +63,18 @@ void Emitter::raw_step(const Step& step) {
     if (!step.moves()) return;
     const bool filament_only = step.kind == StepKind::filament;
     const double length = filament_only ? std::abs(step.e_mm) : step.length_mm();
-    clock_.move({step.to.x - step.from.x, step.to.y - step.from.y, step.to.z - step.from.z,
-                 step.e_mm, length, step.feed_mm_min, step.kind == StepKind::bead});
+    const motion::Drive drive = filament_only                 ? motion::Drive::filament
+                                : step.kind == StepKind::bead ? motion::Drive::print
+                                                              : motion::Drive::travel;
+    const motion::Move move{step.to.x - step.from.x,
+                            step.to.y - step.from.y,
+                            step.to.z - step.from.z,
+                            step.e_mm,
+                            length,
+                            step.feed_mm_min,
+                            drive};
+    step.is_arc ? clock_.move(move, motion::bend_of(step.arc, step.from, step.to))
+                : clock_.move(move);
 }
 
 void Emitter::begin_span(const Span& span, bool epilogue) {
@@ -79,6 +93,7 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
     figures_.edits.copied += span.raw_lines;
     writer_.adopt(span.entry);
     settings_ = span.entry_settings;
+    clock_.adopt(settings_->limits());
     if (!grading_) {
         for (const auto& [number, drawn] : span.entry.put_away) {
             retracted_mm_[number] = drawn.mm;
@@ -125,7 +140,7 @@ void Emitter::mark() {
 }
 
 void Emitter::mark_if_due() {
-    if (clock_.finished_s() - marked_s_ > mark_every_s) mark();
+    if (clock_.settled_s() - marked_s_ > mark_every_s) mark();
 }
 
 void Emitter::write_visits(const Work& work, const std::vector<Visit>& visits) {
@@ -218,7 +233,7 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
     const double length = region::segment_length(span, stroke, index);
     const double e_mm = segment.e_mm * flow;
     const double feed = limited_feed(segment.feed_mm_min, e_mm, length);
-    time_bead(from, to, length, e_mm, feed);
+    time_bead(from, to, arc_of(span, segment), length, e_mm, feed);
 
     const bool says_feed =
         segment.states_feed != 0 ? feed == segment.feed_mm_min : feed == writer_.feed_mm_min();
@@ -259,7 +274,7 @@ void Emitter::write_cut_segment(const Span& span, const Stroke& stroke, std::uin
         writer_.owe(e_mm);
         return;
     }
-    time_bead(writer_.position(), end, length, e_mm, feed);
+    time_bead(writer_.position(), end, arc_of(span, segment), length, e_mm, feed);
     if (segment.arc >= 0) {
         writer_.arc(end, span.arcs[static_cast<std::size_t>(segment.arc)], e_mm, feed);
     } else {
@@ -268,9 +283,11 @@ void Emitter::write_cut_segment(const Span& span, const Stroke& stroke, std::uin
     count(from == 0.0 ? figures_.edits.rewritten : figures_.edits.inserted, Reason::cut);
 }
 
-void Emitter::time_bead(const Point& from, const Point& to, double length_mm, double e_mm,
-                        double feed_mm_min) {
-    clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, e_mm, length_mm, feed_mm_min, true});
+void Emitter::time_bead(const Point& from, const Point& to, const program::Arc* arc,
+                        double length_mm, double e_mm, double feed_mm_min) {
+    const motion::Move move{to.x - from.x, to.y - from.y, to.z - from.z,       e_mm,
+                            length_mm,     feed_mm_min,   motion::Drive::print};
+    arc != nullptr ? clock_.move(move, motion::bend_of(*arc, from, to)) : clock_.move(move);
     tool_figures_->filament_mm += e_mm;
 }
 

@@ -55,8 +55,8 @@ class Emitter {
     void write_cut_segment(const program::Span& span, const program::Stroke& stroke,
                            std::uint32_t index, double from, double to, const Point& end,
                            double flow);
-    void time_bead(const Point& from, const Point& to, double length_mm, double e_mm,
-                   double feed_mm_min);
+    void time_bead(const Point& from, const Point& to, const program::Arc* arc, double length_mm,
+                   double e_mm, double feed_mm_min);
     [[nodiscard]] double limited_feed(double feed_mm_min, double e_mm, double length_mm) const;
     void remember_path(const program::Span& span, const Piece& piece, bool goes_on);
     void finish_tail(const program::Span& span);

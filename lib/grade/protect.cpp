@@ -32,8 +32,8 @@ double Emitter::travel_feed(const Stroke& stroke) const {
 
 void Emitter::travel(const Point& to, double feed_mm_min) {
     const Point from = writer_.knows_position() ? writer_.position() : to;
-    clock_.move(
-        {to.x - from.x, to.y - from.y, to.z - from.z, 0.0, distance(from, to), feed_mm_min, false});
+    clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, 0.0, distance(from, to), feed_mm_min,
+                 motion::Drive::travel});
     note_open_air(from, to);
     writer_.travel(to, feed_mm_min);
     mark_if_due();
@@ -52,12 +52,12 @@ void Emitter::note_open_air(const Point& from, const Point& to) {
 void Emitter::lift(double z_mm) {
     const double rise = writer_.knows_height() ? z_mm - writer_.position().z : 0.0;
     const double feed_mm_min = plan_.machine.speed.z * 60;
-    clock_.move({0.0, 0.0, rise, 0.0, std::abs(rise), feed_mm_min, false});
+    clock_.move({0.0, 0.0, rise, 0.0, std::abs(rise), feed_mm_min, motion::Drive::travel});
     writer_.lift(z_mm, feed_mm_min);
 }
 
 void Emitter::move_filament(double e_mm, double speed_mm_s) {
-    clock_.move({0.0, 0.0, 0.0, e_mm, std::abs(e_mm), speed_mm_s * 60, false});
+    clock_.move({0.0, 0.0, 0.0, e_mm, std::abs(e_mm), speed_mm_s * 60, motion::Drive::filament});
     writer_.filament(e_mm, speed_mm_s * 60);
     double& retracted = retracted_mm_[tool_];
     retracted = std::max(0.0, retracted - e_mm);

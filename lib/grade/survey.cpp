@@ -46,7 +46,8 @@ void check_begin(const LineSource& source, std::string_view text) {
 struct Seen {
     StepKind kind = StepKind::blank;
     bool firmware_retracted = false, e_relative = false;
-    std::int32_t arc = -1;  ///< index into the batch's arcs
+    std::int32_t arc = -1;     ///< index into the batch's arcs
+    std::int32_t limits = -1;  ///< of a setting: index into the batch's limits
     std::int32_t tool = 0;
     Point from, to;
     double e_mm = 0.0, feed_mm_min = 0.0;
@@ -61,8 +62,14 @@ struct Seen {
 struct Batch {
     std::vector<Seen> lines;
     std::vector<program::Arc> arcs;
+    std::vector<program::SaidLimits> limits;
 };
 constexpr std::size_t batch_lines = 2048;
+
+motion::Drive drive_of(StepKind kind) {
+    if (kind == StepKind::bead) return motion::Drive::print;
+    return kind == StepKind::filament ? motion::Drive::filament : motion::Drive::travel;
+}
 
 /// First half: reads and interprets lines, notes how they are written.
 class Reader {
@@ -74,6 +81,7 @@ class Reader {
     bool fill(Batch& batch) {
         batch.lines.clear();
         batch.arcs.clear();
+        batch.limits.clear();
         while (batch.lines.size() < batch_lines) {
             if (!source_.next(raw_)) return !batch.lines.empty();
             source_.keep_from(raw_.offset);
@@ -106,6 +114,10 @@ class Reader {
         if (step_.is_arc) {
             seen.arc = static_cast<std::int32_t>(batch.arcs.size());
             batch.arcs.push_back(step_.arc);
+        }
+        if (step_.kind == StepKind::setting) {
+            seen.limits = static_cast<std::int32_t>(batch.limits.size());
+            batch.limits.push_back(state.limits);
         }
         seen.from = step_.from;
         seen.to = step_.to;
@@ -181,6 +193,7 @@ class Surveyor {
 
     void take(const Batch& batch) {
         for (const Seen& seen : batch.lines) {
+            if (seen.limits >= 0) clock_.adopt(batch.limits[static_cast<std::size_t>(seen.limits)]);
             arc_ = seen.arc >= 0 ? &batch.arcs[static_cast<std::size_t>(seen.arc)] : nullptr;
             take(seen);
         }
@@ -216,7 +229,10 @@ class Surveyor {
                               : arc_ != nullptr ? std::hypot(arc_->length_mm(), dz)
                                                 : std::sqrt(dx * dx + dy * dy + dz * dz);
         clock_.set_speed_factor(seen.speed_factor);
-        clock_.move({dx, dy, dz, seen.e_mm, length, seen.feed_mm_min, seen.kind == StepKind::bead});
+        const motion::Move move{
+            dx, dy, dz, seen.e_mm, length, seen.feed_mm_min, drive_of(seen.kind)};
+        arc_ != nullptr ? clock_.move(move, motion::bend_of(*arc_, seen.from, seen.to))
+                        : clock_.move(move);
         if (seen.kind == StepKind::travel) s_.travel_mm += length;
         const bool draws_back = seen.e_mm < 0 || (filament_only && seen.firmware_retracted);
         if (draws_back && !retracting_) ++s_.retractions;

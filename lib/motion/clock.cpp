@@ -3,127 +3,112 @@
 #include <algorithm>
 #include <cmath>
 
+#include "motion/profile.hpp"
+
 namespace durograde::motion {
-namespace {
 
-constexpr double straight_cosine = 0.999999;
-
-}  // namespace
-
-double trapezoid_s(double length, double v0, double v1, double v, double a) {
-    if (length <= 0) return 0.0;
-    if (v0 >= v && v1 >= v) return length / v;
-    v0 = std::min(v0, v);
-    v1 = std::min(v1, v);
-    if (std::abs(v1 * v1 - v0 * v0) > 2 * a * length) return 2 * length / (v0 + v1);
-    const double peak_squared = a * length + (v0 * v0 + v1 * v1) / 2;
-    if (peak_squared <= v * v) {
-        const double peak = std::sqrt(peak_squared);
-        return (peak - v0) / a + (peak - v1) / a;
-    }
-    const double ramps = (2 * v * v - v0 * v0 - v1 * v1) / (2 * a);
-    return (v - v0) / a + (v - v1) / a + (length - ramps) / v;
+Bend bend_of(const program::Arc& arc, const program::Point& from, const program::Point& to) {
+    const double per_mm = (arc.sweep_rad < 0 ? -1.0 : 1.0) / std::max(arc.radius, 1e-9);
+    return {arc.radius, (arc.center_y - from.y) * per_mm, (from.x - arc.center_x) * per_mm,
+            (arc.center_y - to.y) * per_mm, (to.x - arc.center_x) * per_mm};
 }
 
-double corner_speed(double cosine_of_turn, double acceleration, double deviation_mm) {
-    // cos θ = −cos(turn), so sin(θ/2) = sqrt((1 + cos(turn)) / 2).
-    if (cosine_of_turn > straight_cosine) return 1e9;
-    const double sine = std::sqrt(std::max(0.0, (1 + cosine_of_turn) / 2));
-    return std::sqrt(acceleration * deviation_mm * sine / (1 - sine));
-}
+Clock::Clock(const plan::Machine& machine)
+    : machine_(machine), limits_(limits_of(machine, program::SaidLimits{})) {}
 
-Clock::Clock(const plan::Machine& machine) : machine_(machine) {
-    const auto* deviation = std::get_if<plan::Deviation>(&machine_.cornering);
-    has_deviation_ = deviation != nullptr;
-    if (has_deviation_) deviation_mm_ = deviation->mm;
-}
-
-Clock::Timed Clock::limits(const Move& move) const {
+Clock::Timed Clock::limit(const Move& move) const {
     Timed timed;
-    timed.length = move.length_mm;
     const double inverse = 1.0 / move.length_mm;
-    timed.ux = move.dx * inverse;
-    timed.uy = move.dy * inverse;
-    timed.uz = move.dz * inverse;
-    timed.ue = move.e * inverse;
-    const plan::PerAxis& speed = machine_.speed;
-    const plan::Accelerations& limit = machine_.acceleration;
-    timed.speed = move.feed_mm_min > 0 ? move.feed_mm_min * (1.0 / 60.0) * speed_factor_ : speed.x;
-    timed.acceleration = move.extrudes ? limit.print : limit.travel;
-    const auto bound = [&](double component, double axis_speed, double axis_acceleration) {
-        const double share = std::abs(component);
-        if (share * timed.speed > axis_speed) timed.speed = axis_speed / share;
-        if (share * timed.acceleration > axis_acceleration) {
-            timed.acceleration = axis_acceleration / share;
+    timed.begin = {move.dx * inverse, move.dy * inverse, move.dz * inverse, move.e * inverse};
+    timed.end = timed.begin;
+    timed.speed =
+        move.feed_mm_min > 0 ? move.feed_mm_min * (1.0 / 60.0) * speed_factor_ : limits_.speed[0];
+    timed.acceleration = move.drive == Drive::print    ? limits_.print
+                         : move.drive == Drive::travel ? limits_.travel
+                                                       : limits_.retract;
+    for (std::size_t axis = 0; axis < timed.begin.size(); ++axis) {
+        const double share = std::abs(timed.begin[axis]);
+        if (share == 0.0) continue;
+        if (share * timed.speed > limits_.speed[axis]) timed.speed = limits_.speed[axis] / share;
+        if (share * timed.acceleration > limits_.acceleration[axis]) {
+            timed.acceleration = limits_.acceleration[axis] / share;
         }
-    };
-    bound(timed.ux, speed.x, limit.x);
-    bound(timed.uy, speed.y, limit.y);
-    if (timed.uz != 0.0) bound(timed.uz, speed.z, limit.z);
-    if (timed.ue != 0.0) bound(timed.ue, speed.e, limit.e);
+    }
     return timed;
 }
 
-/// Square of the speed at which the corner may be taken, at most `cap_squared`.
-double Clock::corner_squared(const Timed& before, const Timed& after, double cap_squared) const {
-    if (has_deviation_) {
-        const double cosine = before.ux * after.ux + before.uy * after.uy + before.uz * after.uz;
+/// Square of the speed at which the corner to `next` may be taken, at most `cap_squared`.
+double Clock::corner_squared(const Timed& next, double cap_squared) const {
+    const std::array<double, 4>&in = last_.end, &out = next.begin;
+    const auto is_still = [](const std::array<double, 4>& way) {
+        return way[0] == 0 && way[1] == 0 && way[2] == 0;
+    };
+    if (limits_.by_deviation) {
+        // From a way to filament alone, or back, the axes stop.
+        if (is_still(in) != is_still(out)) return 0.0;
+        if (is_still(in)) return in[3] == out[3] ? cap_squared : 0.0;
+        const double cosine = in[0] * out[0] + in[1] * out[1] + in[2] * out[2];
         if (cosine > straight_cosine) return cap_squared;
         const double sine = std::sqrt(std::max(0.0, (1 + cosine) / 2));
         const double bound =
-            std::min(before.acceleration, after.acceleration) * deviation_mm_ * sine;
+            std::min(last_.acceleration, next.acceleration) * limits_.deviation * sine;
         return bound >= cap_squared * (1 - sine) ? cap_squared : bound / (1 - sine);
     }
-    const auto& jerk = std::get<plan::Jerk>(machine_.cornering);
     double speed = std::sqrt(cap_squared);
-    const auto bound = [&](double change, double limit) {
-        if (std::abs(change) * speed > limit) speed = limit / std::abs(change);
-    };
-    bound(after.ux - before.ux, jerk.x);
-    bound(after.uy - before.uy, jerk.y);
-    bound(after.uz - before.uz, jerk.z);
-    bound(after.ue - before.ue, jerk.e);
+    for (std::size_t axis = 0; axis < in.size(); ++axis) {
+        const double change = std::abs(out[axis] - in[axis]);
+        if (change * speed > limits_.jerk[axis]) speed = limits_.jerk[axis] / change;
+    }
     return speed * speed;
 }
 
-void Clock::finish(double exit_squared) {
-    const double reachable_squared =
-        entry_speed_ * entry_speed_ + 2 * pending_.acceleration * pending_.length;
-    exit_squared = std::min({exit_squared, pending_.speed * pending_.speed, reachable_squared});
-    const bool steady =
-        exit_squared >= entry_speed_ * entry_speed_ && entry_speed_ >= pending_.speed;
-    const double exit = steady ? pending_.speed : std::sqrt(exit_squared);
-    done_s_ +=
-        trapezoid_s(pending_.length, entry_speed_, exit, pending_.speed, pending_.acceleration);
-    entry_speed_ = exit;
-    has_pending_ = false;
+void Clock::go(const Timed& next, double length_mm) {
+    if (!planner_.is_moving()) {
+        planner_.add({length_mm, next.speed, next.acceleration, 0.0});
+        last_ = next;
+        return;
+    }
+    const double cap = std::min(next.speed, last_.speed);
+    const double corner = corner_squared(next, cap * cap);
+    // A straight path that was cut into pieces is one stretch still.
+    const bool goes_on =
+        next.speed == last_.speed && next.acceleration == last_.acceleration && corner == cap * cap;
+    if (goes_on) {
+        planner_.extend(length_mm);
+    } else {
+        planner_.add({length_mm, next.speed, next.acceleration, corner});
+    }
+    last_ = next;
 }
 
 void Clock::move(const Move& move) {
     if (!(move.length_mm > 0)) return;
-    const Timed next = limits(move);
-    if (has_pending_) {
-        const double cap = std::min(next.speed, pending_.speed);
-        finish(corner_squared(pending_, next, cap * cap));
+    go(limit(move), move.length_mm);
+}
+
+void Clock::move(const Move& move, const Bend& bend) {
+    if (!(move.length_mm > 0)) return;
+    Timed timed = limit(move);
+    // On its way an arc may run along either axis.
+    for (std::size_t axis = 0; axis < 2; ++axis) {
+        timed.speed = std::min(timed.speed, limits_.speed[axis]);
+        timed.acceleration = std::min(timed.acceleration, limits_.acceleration[axis]);
     }
-    entry_speed_ = std::min(entry_speed_, next.speed);
-    pending_ = next;
-    has_pending_ = true;
+    timed.speed = std::min(timed.speed, std::sqrt(timed.acceleration * bend.radius_mm));
+    timed.begin[0] = bend.begin_x;
+    timed.begin[1] = bend.begin_y;
+    timed.end[0] = bend.end_x;
+    timed.end[1] = bend.end_y;
+    go(timed, move.length_mm);
 }
 
 void Clock::pause(double seconds) {
-    if (has_pending_) finish(0.0);
-    entry_speed_ = 0.0;
-    done_s_ += std::max(0.0, seconds);
+    planner_.stop();
+    paused_s_ += std::max(0.0, seconds);
 }
 
 double Clock::now_s() const {
-    double now = done_s_;
-    if (has_pending_) {
-        now +=
-            trapezoid_s(pending_.length, entry_speed_, 0.0, pending_.speed, pending_.acceleration);
-    }
-    told_s_ = std::max(told_s_, now);
+    told_s_ = std::max(told_s_, paused_s_ + planner_.total_s());
     return told_s_;
 }
 

@@ -140,7 +140,7 @@ void Assembler::take_raw(Span& span) {
     in_stroke_ = step_.kind == StepKind::bead;
     if (step_.kind == StepKind::setting) {
         auto changed = std::make_shared<Settings>(*settings_);
-        changed->apply(step_, command_text(raw_.text, line_));
+        changed->apply(step_, command_text(raw_.text, line_), interpreter_.state().limits);
         settings_ = std::move(changed);
         span.settings.back() = span.entry_settings = settings_;
     }
@@ -227,7 +227,7 @@ void Assembler::take_item(Span& span) {
     const State& state = interpreter_.state();
     if (step_.kind == StepKind::setting) {
         auto changed = std::make_shared<Settings>(*settings_);
-        changed->apply(step_, command_text(raw_.text, line_));
+        changed->apply(step_, command_text(raw_.text, line_), interpreter_.state().limits);
         if (!(*changed == *settings_)) {
             settings_ = std::move(changed);
             span.settings.push_back(settings_);

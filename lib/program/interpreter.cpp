@@ -35,6 +35,7 @@ Dialect Dialect::of(const plan::Plan& plan) {
     dialect.settings = plan.machine.settings;
     dialect.hottest_c = plan.machine.hottest_c;
     dialect.coldest_extrusion_c = plan.machine.coldest_extrusion_c;
+    dialect.speed_limit_per_s = plan.machine.read.speed_limit_per_s;
     dialect.check_reach = true;
     dialect.reach_x = plan.machine.reach_x;
     dialect.reach_y = plan.machine.reach_y;
@@ -85,7 +86,10 @@ void Interpreter::interpret(const RawLine& raw, const Line& line, Step& step) {
         return;
     }
     const Word& first = line.words[0];
-    if (is_extra_setting(first)) return read_setting(line, step);
+    if (is_extra_setting(first)) {
+        read_limits(line, state_.frame, dialect_.speed_limit_per_s, state_.limits);
+        return read_setting(line, step);
+    }
     switch (first.letter) {
         case 'G':
             return interpret_g(raw, line, step);

@@ -21,6 +21,7 @@ struct Dialect {
     std::vector<std::string> settings;       ///< further commands that only set state
     double hottest_c = 500;                  ///< a hotter set-point is refused
     double coldest_extrusion_c = 0;
+    double speed_limit_per_s = 1;  ///< seconds per time unit of M203: 1 or 60
     bool check_reach = false;
     plan::Range reach_x, reach_y, reach_z;
 

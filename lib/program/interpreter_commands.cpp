@@ -43,11 +43,13 @@ void Interpreter::interpret_m(const RawLine& raw, const Line& line, Step& step) 
             if (s != nullptr) state_.speed_factor = std::max(0.01, number_of(raw, *s) / 100.0);
             return read_setting(line, step);
         }
-        case 1400:
         case 2010:
         case 2030:
         case 2040:
         case 2050:
+            read_limits(line, state_.frame, dialect_.speed_limit_per_s, state_.limits);
+            return read_setting(line, step);
+        case 1400:
         case 2210:
             return read_setting(line, step);
         case 4860:

@@ -4,7 +4,8 @@
 
 namespace durograde::program {
 
-void Settings::apply(const Step& step, std::string_view text) {
+void Settings::apply(const Step& step, std::string_view text, const SaidLimits& limits) {
+    limits_ = limits;
     auto family = std::find_if(families_.begin(), families_.end(),
                                [&](const Family& f) { return f.key == step.setting_key; });
     if (family == families_.end()) {

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "program/said_limits.hpp"
 #include "program/step.hpp"
 
 namespace durograde::program {
@@ -12,8 +13,11 @@ namespace durograde::program {
 /// they can be said again elsewhere. Fan and label are kept apart: they are values.
 class Settings {
   public:
-    /// Takes one setting line (its text without line number and checksum) into account.
-    void apply(const Step& step, std::string_view text);
+    /// Takes one setting line (its text without line number and checksum) into account; `limits`
+    /// are what the program has said of the machine's limits with it.
+    void apply(const Step& step, std::string_view text, const SaidLimits& limits);
+
+    [[nodiscard]] const SaidLimits& limits() const noexcept { return limits_; }
 
     /// Whether everything that a setting line sets has been set before: only then can the state
     /// before it be said again.
@@ -36,6 +40,7 @@ class Settings {
         friend bool operator==(const Family&, const Family&) = default;
     };
     std::vector<Family> families_;
+    SaidLimits limits_;
 };
 
 }  // namespace durograde::program

@@ -4,6 +4,7 @@
 #include <map>
 
 #include "program/geometry.hpp"
+#include "program/said_limits.hpp"
 #include "program/step.hpp"
 
 namespace durograde::program {
@@ -33,6 +34,7 @@ struct State {
     bool fan_named = false;
     int label = -1;
     double speed_factor = 1.0;           ///< M220
+    SaidLimits limits;                   ///< M201, M203, M204, M205
     std::map<int, double> set_points_c;  ///< by tool, as last set
 
     [[nodiscard]] bool position_known() const { return known[0] && known[1] && known[2]; }

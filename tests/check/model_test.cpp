@@ -70,21 +70,42 @@ TEST_CASE("check: a wait brings a tool to its set-point, and a new one takes it 
 TEST_CASE("check: time lies between its bounds for every sheet") {
     for (std::uint64_t seed = 0; seed < 60; ++seed) {
         sheets::Style style = sheets::style_from_seed(seed);
-        style.overrides = style.acceleration_changes =
-            false;  // the planner is not told of them here
         const std::string text = sheets::make_sheet(style);
         const plan::Plan plan = plan::load_text(random_plan_text(style, seed), "made-up.toml");
         const TextFile file(text);
         check::Reader reader(plan, file.fd(), "text");
         check::Clock clock(plan.machine);
         motion::Clock planner(plan.machine);
+        program::SaidLimits said;
         while (reader.next()) {
             const check::Act& act = reader.act();
-            // An arc is planned along its chord there: other axis limits, so that it is left out.
-            if (!act.moves() || act.is_arc) continue;
+            if (act.kind == check::Kind::setting) {
+                clock.adopt(reader.state().settings);
+                program::read_limits(reader.line(), {}, plan.machine.read.speed_limit_per_s, said);
+                planner.adopt(said);
+            }
+            if (!act.moves()) continue;
             clock.move(act, reader.state());
-            planner.move({act.to.x - act.from.x, act.to.y - act.from.y, act.to.z - act.from.z,
-                          act.e_mm, act.length_mm, act.feed_mm_min, act.kind == check::Kind::bead});
+            planner.set_speed_factor(reader.state().speed_factor);
+            const motion::Drive drive = act.kind == check::Kind::bead ? motion::Drive::print
+                                        : act.kind == check::Kind::filament
+                                            ? motion::Drive::filament
+                                            : motion::Drive::travel;
+            const motion::Move move{act.to.x - act.from.x,
+                                    act.to.y - act.from.y,
+                                    act.to.z - act.from.z,
+                                    act.e_mm,
+                                    act.length_mm,
+                                    act.feed_mm_min,
+                                    drive};
+            if (!act.is_arc) {
+                planner.move(move);
+                continue;
+            }
+            const program::Arc arc{act.arc.center_x, act.arc.center_y, act.arc.radius,
+                                   act.arc.sweep_rad};
+            planner.move(move, motion::bend_of(arc, {act.from.x, act.from.y, act.from.z},
+                                               {act.to.x, act.to.y, act.to.z}));
         }
         INFO("seed " << seed);
         CHECK(clock.least_s() <= planner.now_s() * (1 + 1e-9));

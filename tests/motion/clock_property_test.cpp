@@ -5,12 +5,14 @@
 #include <numbers>
 
 #include "motion/clock.hpp"
+#include "motion/profile.hpp"
 #include "random.hpp"
 
 namespace durograde {
 namespace {
 
 using motion::Clock;
+using motion::Drive;
 using motion::Move;
 
 std::vector<Move> random_moves(sheets::Random& random) {
@@ -22,7 +24,8 @@ std::vector<Move> random_moves(sheets::Random& random) {
         const double feed = random.between(10, 200) * 60;
         const bool extrudes = random.chance(70);
         moves.push_back({length * std::cos(angle), length * std::sin(angle), 0,
-                         extrudes ? length * 0.04 : 0.0, length, feed, extrudes});
+                         extrudes ? length * 0.04 : 0.0, length, feed,
+                         extrudes ? Drive::print : Drive::travel});
     }
     return moves;
 }
@@ -136,9 +139,9 @@ TEST_CASE("time never falls back", "[motion]") {
     plan::Machine machine;
     machine.acceleration = {200, 200, 200, 5000, 200, 200};
     Clock clock(machine);
-    clock.move({40, 0, 0, 0, 40, 12'000, false});
+    clock.move({40, 0, 0, 0, 40, 12'000, Drive::travel});
     const double before = clock.now_s();
-    clock.move({0.01, 0, 0, 0, 0.01, 12'000, false});
+    clock.move({0.01, 0, 0, 0, 0.01, 12'000, Drive::travel});
     CHECK(clock.now_s() >= before);
 }
 

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "motion/profile.hpp"
+
 /// Trapezoid of equal accelerations: Biagiotti & Melchiorri, Trajectory Planning for Automatic
 /// Machines and Robots, Springer 2008, ch. 3 (equations from memory). Junction deviation and the
 /// jerk rule: common practice, no source.
@@ -11,6 +13,7 @@ namespace durograde {
 namespace {
 
 using motion::Clock;
+using motion::Drive;
 using motion::Move;
 
 /// A machine whose only limits are `acceleration` of the path and its way to take corners.
@@ -24,7 +27,13 @@ plan::Machine machine(double acceleration, std::variant<plan::Deviation, plan::J
 
 Move along(double degrees, double length, double speed, double e = 0) {
     const double angle = degrees * std::numbers::pi / 180;
-    return {length * std::cos(angle), length * std::sin(angle), 0, e, length, speed * 60, e > 0};
+    return {length * std::cos(angle),
+            length * std::sin(angle),
+            0,
+            e,
+            length,
+            speed * 60,
+            e > 0 ? Drive::print : Drive::travel};
 }
 
 double seconds(const plan::Machine& machine, const std::vector<Move>& moves) {
@@ -121,16 +130,16 @@ TEST_CASE("the axes' own limits hold", "[motion]") {
     CHECK(seconds(slow, {along(90, 100, 200)}) == Approx(2).epsilon(1e-5));
     CHECK(seconds(slow, {along(45, 100, 200)}) ==
           Approx(100 / (50 * std::numbers::sqrt2)).epsilon(1e-5));
-    CHECK(seconds(slow, {{0, 0, 10, 0, 10, 12000, false}}) == Approx(2).epsilon(1e-5));
+    CHECK(seconds(slow, {{0, 0, 10, 0, 10, 12000, Drive::travel}}) == Approx(2).epsilon(1e-5));
     CHECK(seconds(slow, {along(0, 100, 50, 5)}) ==
           Approx(2.5).epsilon(1e-5));  // 5 mm of filament at 2 mm/s
-    CHECK(seconds(slow, {{0, 0, 0, -4, 4, 12000, false}}) == Approx(2).epsilon(1e-5));
+    CHECK(seconds(slow, {{0, 0, 0, -4, 4, 12000, Drive::filament}}) == Approx(2).epsilon(1e-5));
 
     plan::Machine lazy = machine(1e9, plan::Deviation{0.02});
     lazy.acceleration = {1000, 500, 100, 200, 1e9, 1e9};
     CHECK(seconds(lazy, {along(0, 100, 100)}) == Approx(1.1).epsilon(1e-12));
     CHECK(seconds(lazy, {along(90, 100, 100)}) == Approx(1.2).epsilon(1e-12));
-    CHECK(seconds(lazy, {{0, 0, 100, 0, 100, 6000, false}}) == Approx(2).epsilon(1e-12));
+    CHECK(seconds(lazy, {{0, 0, 100, 0, 100, 6000, Drive::travel}}) == Approx(2).epsilon(1e-12));
 }
 
 TEST_CASE("printing and travelling have their own accelerations", "[motion]") {

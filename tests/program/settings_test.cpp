@@ -22,7 +22,7 @@ program::Settings settings_after(const Lines& lines) {
     for (const std::string& line : lines) {
         const program::Step step = read(line);
         REQUIRE(step.kind == program::StepKind::setting);
-        settings.apply(step, line);
+        settings.apply(step, line, {});
     }
     return settings;
 }
@@ -135,7 +135,7 @@ TEST_CASE("settings: further commands keep what they say of each drive", "[progr
     dialect.settings = {"M572"};
     program_test::Reading read(dialect);
     program::Settings settings;
-    for (const char* line : {"M572 D0 S0.04", "M572 D1 S0.06"}) settings.apply(read(line), line);
+    for (const char* line : {"M572 D0 S0.04", "M572 D1 S0.06"}) settings.apply(read(line), line, {});
     const auto lines = settings.lines_after({});
     CHECK(Lines(lines.begin(), lines.end()) == Lines{"M572 D0 S0.04", "M572 D1 S0.06"});
 }
@@ -145,7 +145,7 @@ TEST_CASE("settings: a G and an M command of one number are two families", "[pro
     dialect.settings = {"G64", "M64"};
     program_test::Reading read(dialect);
     program::Settings settings;
-    for (const char* line : {"G64 P1", "M64 P2"}) settings.apply(read(line), line);
+    for (const char* line : {"G64 P1", "M64 P2"}) settings.apply(read(line), line, {});
     const auto lines = settings.lines_after({});
     CHECK(Lines(lines.begin(), lines.end()) == Lines{"G64 P1", "M64 P2"});
 }
