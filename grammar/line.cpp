@@ -216,12 +216,17 @@ const auto line_rule = blanks >> -x3::lit('/')[mark_deleted] >> blanks >>
                        *((word | inline_comment) >> blanks) >> -(checksum >> blanks) >>
                        -rest_comment{};
 
-/// The leading N word is no word of the command: it moves out of the list.
+/// The leading N word is no word of the command: it moves out of the list. It is a whole number
+/// (NISTIR 6556, 3.3.1); a sign is let by, for N-1 before M110 (common practice, no source).
 void take_line_number(Line& line) {
     if (line.word_count == 0) return;
     const Word first = line.words[0];
     line.body_begin = first.letter_at;
-    if (first.letter != 'N' || first.value != Value::number || first.decimals != 0) return;
+    if (first.letter != 'N' || first.value != Value::number) return;
+    if (first.decimals != 0) {
+        if (line.error_at == 0) line.error_at = first.begin + 1;
+        return;
+    }
     line.has_number = true;
     line.number = first.mantissa;
     for (std::uint32_t i = 1; i < line.word_count; ++i) line.words[i - 1] = line.words[i];

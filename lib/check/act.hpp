@@ -69,11 +69,15 @@ struct Frame {
 struct State {
     Frame frame;
     Point at;
-    std::array<bool, 3> known{};     ///< whether x, y, z of `at` are known
-    std::array<double, 3> origin{};  ///< machine coordinate of the program's zero
-    double e_count = 0.0;            ///< in units of the E word
-    double feed_mm_min = 0.0;        ///< 0: none given yet
-    int motion = -1;                 ///< code of the motion mode, 0 to 3, or -1
+    std::array<bool, 3> known{};           ///< whether x, y, z of `at` are known
+    std::array<double, 3> origin{};        ///< machine coordinate of the program's zero
+    std::array<double, 3> saved_origin{};  ///< what G92.3 brings back
+    int work_offset = 0;                   ///< in tenths of its G code; 0: none selected yet
+    bool extruded = false;                 ///< a bead was
+    bool adrift = false;                   ///< and then its zero went nobody knows where
+    double e_count = 0.0;                  ///< in units of the E word
+    double feed_mm_min = 0.0;              ///< 0: none given yet
+    int motion = -1;                       ///< code of the motion mode, 0 to 3, or -1
     int tool = 0;
     double fan_duty = 0.0;  ///< 0 to 1
     bool fan_named = false;

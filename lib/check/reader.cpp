@@ -81,9 +81,11 @@ void Reader::interpret() {
 /// Only what could have moved the machine is a fault; all else is a command that is not understood.
 void Reader::malformed() {
     act_.kind = Kind::pin;
-    if (line_.word_count == 0) return;
-    const Word& first = line_.words[0];
-    bool may_move = is_move_letter(first.letter) && line_.word_count > 1;
+    // Where a line number cannot be read, it stands before the command.
+    const std::uint32_t at = line_.word_count > 0 && line_.words[0].letter == 'N' ? 1 : 0;
+    if (line_.word_count <= at) return;
+    const Word& first = line_.words[at];
+    bool may_move = is_move_letter(first.letter) && line_.word_count > at + 1;
     if (first.letter == 'G') {
         const int code = code_in_tenths(first);
         may_move =
@@ -245,6 +247,11 @@ void Reader::settle_move(int motion) {
         fault("extrudes before position and feed are known", line_.words[0]);
         return;
     }
+    if (act_.kind == Kind::bead && state_.adrift) {
+        fault("extrudes where no other bead can be placed beside it", line_.words[0]);
+        return;
+    }
+    if (act_.kind == Kind::bead) state_.extruded = true;
     if (!state_.frame.relative && !was_placed) {
         for (std::size_t axis = 0; axis < 3; ++axis) {
             if (line_.find(static_cast<char>('X' + axis)) != nullptr) state_.known[axis] = true;

@@ -58,6 +58,8 @@ class Reader {
     // reader_commands.cpp: the rest
     void other_g(int code, std::uint32_t count);
     void registers();
+    void shift_zero(int code);
+    void cast_off();
     void retraction(int code);
     void forget_axes(int code);
     void m_word();

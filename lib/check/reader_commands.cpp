@@ -25,7 +25,10 @@ void Reader::other_g(int code, std::uint32_t count) {
     if (code == 920) return registers();
     if ((code == 100 || code == 110) && count == 1) return retraction(code);
     act_.kind = Kind::pin;
-    if (code != 40) return forget_axes(code);
+    if (code != 40) {
+        shift_zero(code);
+        return forget_axes(code);
+    }
     const Word* p = line_.find('P');
     const Word* s = line_.find('S');
     if (p != nullptr && !number(*p, act_.dwell_s)) return;
@@ -46,10 +49,41 @@ void Reader::forget_axes(int code) {
     if (!named && (code == 280 || code == 300)) state_.known = {};
 }
 
-/// G92. Without words it sets everything to zero (common practice).
+/// Coordinates count from a place that nothing in the program tells.
+void Reader::cast_off() {
+    state_.known = {};
+    if (state_.extruded) state_.adrift = true;
+}
+
+/// Work offsets: selected (G54 to G59.3), or shifted (G52); and the offsets of G92: cleared, set
+/// aside, brought back.
+void Reader::shift_zero(int code) {
+    switch (code) {
+        case 520:
+            return cast_off();
+        case 921:
+            state_.origin = state_.saved_origin = {};
+            return;
+        case 922:
+            state_.origin = {};
+            return;
+        case 923:
+            state_.origin = state_.saved_origin;
+            return;
+        default:
+            break;
+    }
+    if (code < 540 || code > 593 || code == state_.work_offset) return;
+    state_.work_offset = code;
+    cast_off();
+}
+
+/// G92. Without words it sets everything to zero (common practice, no source). Where an axis stood
+/// nobody knows, its new number is as good a place as any, until something has been printed.
 void Reader::registers() {
-    const std::array<double, 3> at = {state_.at.x, state_.at.y, state_.at.z};
+    std::array<double, 3> at = {state_.at.x, state_.at.y, state_.at.z};
     std::array<double, 3> origin = state_.origin;
+    std::array<bool, 3> stated{};
     const bool axes =
         line_.find('X') != nullptr || line_.find('Y') != nullptr || line_.find('Z') != nullptr;
     const Word* e = line_.find('E');
@@ -60,9 +94,18 @@ void Reader::registers() {
         const Word* word = line_.find(static_cast<char>('X' + axis));
         double value = 0.0;
         if (word != nullptr && !number(*word, value)) return;
-        if (word != nullptr || all) origin[axis] = at[axis] - value * state_.frame.unit_mm();
+        stated[axis] = word != nullptr || all;
+        if (!stated[axis]) continue;
+        if (!state_.known[axis]) at[axis] = value * state_.frame.unit_mm();
+        origin[axis] = at[axis] - value * state_.frame.unit_mm();
     }
-    state_.origin = origin;
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+        if (!stated[axis] || state_.known[axis]) continue;
+        state_.known[axis] = true;
+        if (state_.extruded) state_.adrift = true;
+    }
+    state_.at = {at[0], at[1], at[2]};
+    state_.origin = state_.saved_origin = origin;
     if (e != nullptr || all) state_.e_count = count;
     act_.kind = axes || all ? Kind::pin : Kind::frame;
 }
@@ -81,6 +124,7 @@ void Reader::retraction(int code) {
     }
     const bool sets_tool = plan_.machine.read.g10 == plan::RetractOrTool::tool;
     if (sets_tool && line_.find('P') != nullptr) return heat(false);
+    if (line_.find('L') != nullptr) cast_off();
     act_.kind = Kind::pin;
 }
 

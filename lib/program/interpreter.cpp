@@ -15,9 +15,11 @@ namespace {
 
 /// Whether a malformed line would have told the machine where to go: then it cannot be let by.
 bool matters_to_motion(const Line& line) {
-    if (line.word_count == 0) return false;
-    const Word& first = line.words[0];
-    if (first.letter != 'G') return is_move_letter(first.letter) && line.word_count > 1;
+    // Where a line number cannot be read, it stands before the command.
+    const std::uint32_t at = line.word_count > 0 && line.words[0].letter == 'N' ? 1 : 0;
+    if (line.word_count <= at) return false;
+    const Word& first = line.words[at];
+    if (first.letter != 'G') return is_move_letter(first.letter) && line.word_count > at + 1;
     const int code = code_of(first);
     return code < 0 || code <= 30 || code == 200 || code == 210 || code == 900 || code == 910 ||
            code == 920;

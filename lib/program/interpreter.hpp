@@ -68,6 +68,9 @@ class Interpreter {
     void classify_move(Step& step) const;
     void commit_move(const grammar::Line& line, Step& step);
     void set_registers(const RawLine& raw, const grammar::Line& line, Step& step);
+    void state_axis(std::size_t axis, double value_mm);
+    void change_offset(int code);
+    void lose_zero();
     void set_distance_mode(bool relative);
     void forget_axes(const grammar::Line& line);
     void interpret_g10(const RawLine& raw, const grammar::Line& line, Step& step);

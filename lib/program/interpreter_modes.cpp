@@ -4,7 +4,7 @@
 #include "program/interpreter.hpp"
 #include "program/words.hpp"
 
-/// G words: modes, registers, and the moves' way to interpreter_moves.cpp.
+/// G words: modes, and the moves' way to interpreter_moves.cpp.
 namespace durograde::program {
 
 using grammar::Line;
@@ -51,7 +51,7 @@ void Interpreter::interpret_g(const RawLine& raw, const Line& line, Step& step) 
     apply_modal(codes);
     if (codes.other != Codes::none) {
         if (codes.other == 920) return set_registers(raw, line, step);
-        if (codes.other == 921) state_.origin_mm = {};
+        change_offset(codes.other);
         if ((codes.other == 100 || codes.other == 110) && codes.count == 1) {
             return interpret_g10(raw, line, step);
         }
@@ -106,33 +106,6 @@ void Interpreter::forget_axes(const Line& line) {
     if (homes && !named) state_.known = {};
 }
 
-void Interpreter::set_registers(const RawLine& raw, const Line& line, Step& step) {
-    bool axes = false, extruder = false;
-    for (std::uint32_t i = 0; i < line.word_count; ++i) {
-        const char letter = line.words[i].letter;
-        if (letter >= 'X' && letter <= 'Z') {
-            axes = std::isfinite(number_of(raw, line.words[i]));
-        }
-        if (letter == 'E') {
-            extruder = std::isfinite(number_of(raw, line.words[i]));
-        }
-    }
-    // G92 alone sets all registers to zero (common practice, no source).
-    const bool all = !axes && !extruder;
-    std::array<double*, 3> position = {&state_.position.x, &state_.position.y, &state_.position.z};
-    for (std::size_t axis = 0; axis < 3; ++axis) {
-        const Word* word = line.find(static_cast<char>('X' + axis));
-        if (word == nullptr && !all) continue;
-        const double value = word != nullptr ? word->number() * state_.frame.unit_mm() : 0.0;
-        state_.origin_mm[axis] = *position[axis] - value;
-    }
-    const Word* e = line.find('E');
-    if (e != nullptr || all) state_.e_register = e != nullptr ? e->number() : 0.0;
-    step.kind = axes || all ? StepKind::pin : StepKind::frame;
-    step.e_word = state_.e_register;
-    step.sets_register = e != nullptr || all;
-}
-
 void Interpreter::interpret_g10(const RawLine& raw, const Line& line, Step& step) {
     const bool restart = code_of(line.words[0]) == 110;
     const bool parameters = line.word_count > 1;
@@ -146,6 +119,7 @@ void Interpreter::interpret_g10(const RawLine& raw, const Line& line, Step& step
     }
     const bool sets_tool = dialect_.reads.g10 == plan::RetractOrTool::tool;
     if (sets_tool && line.find('P') != nullptr) return read_heat(raw, line, false, step);
+    if (line.has('L')) lose_zero();
     step.kind = StepKind::pin;
 }
 

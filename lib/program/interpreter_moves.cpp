@@ -117,6 +117,13 @@ void Interpreter::check_move(const RawLine& raw, const Line& line, const Step& s
             throw failure(raw, 1, "unknown-position", "extrudes before the position is known",
                           "state X, Y and Z by a move before the first bead");
         }
+        if (state_.displaced) {
+            throw failure(raw, 1, "unknown-zero",
+                          "extrudes after the program's zero went to a place that the controller "
+                          "alone knows, and after other beads",
+                          "keep one work offset (G54) while printing, and give G92 no axis "
+                          "that homing has left unknown");
+        }
         if (state_.foreign_tool >= 0) {
             throw failure(raw, 1, "unknown-tool",
                           "extrudes with T" + std::to_string(state_.foreign_tool) +
@@ -166,6 +173,7 @@ void Interpreter::commit_move(const Line& line, Step& step) {
     if (step.kind == StepKind::bead) {
         step.retracted_mm = state_.retracted_mm;
         step.firmware_retracted = state_.firmware_retracted;
+        state_.printed = true;
         state_.retracted_mm = 0.0;
         state_.firmware_retracted = false;
     } else {

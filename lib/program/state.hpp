@@ -18,13 +18,17 @@ struct Retraction {
 /// Everything that a program's earlier lines have set and its later lines rest on.
 struct State {
     Frame frame;
-    Point position;                     ///< machine coordinates, mm
-    std::array<bool, 3> known{};        ///< whether x, y, z of `position` are known
-    std::array<double, 3> origin_mm{};  ///< machine coordinate of the program's zero (G92)
-    double e_register = 0.0;            ///< the program's count of E, in units of the E word
-    double feed_mm_min = 0.0;           ///< 0 while none was given
-    int plane = 17;                     ///< G17 to G19
-    int motion = -1;                    ///< G code of the motion mode, 0 to 3, or -1
+    Point position;                          ///< machine coordinates, mm
+    std::array<bool, 3> known{};             ///< whether x, y, z of `position` are known
+    std::array<double, 3> origin_mm{};       ///< machine coordinate of the program's zero (G92)
+    std::array<double, 3> kept_origin_mm{};  ///< what G92.3 brings back
+    int work_offset = -1;                    ///< G54 to G59.3 in tenths, or -1
+    bool printed = false;                    ///< some bead has been extruded
+    bool displaced = false;    ///< and after it the zero went where the controller alone knows
+    double e_register = 0.0;   ///< the program's count of E, in units of the E word
+    double feed_mm_min = 0.0;  ///< 0 while none was given
+    int plane = 17;            ///< G17 to G19
+    int motion = -1;           ///< G code of the motion mode, 0 to 3, or -1
     int tool = 0;
     int foreign_tool = -1;               ///< selected last, where it is no tool of the plan
     double retracted_mm = 0.0;           ///< by `tool`: filament drawn back and not yet restarted

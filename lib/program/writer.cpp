@@ -117,6 +117,7 @@ void Writer::line(std::string_view text) {
 }
 
 void Writer::travel(const Point& to, double feed_mm_min) {
+    if (is_at(to)) return;
     char* at = out_.room(move_line_bytes);
     at = put(at, "G1");
     if (!known_[0] || std::abs(to.x - position_.x) >= same_place_mm) {

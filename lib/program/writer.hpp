@@ -48,6 +48,7 @@ class Writer {
     /// One line of text as it is, with a line end of the program's own.
     void line(std::string_view text);
     /// Moves to `to`; writes the axes that change or are not known, and the feed where it changes.
+    /// Nothing where the head stands there already.
     void travel(const Point& to, double feed_mm_min);
     /// Moves in height alone.
     void lift(double z_mm, double feed_mm_min);

@@ -77,6 +77,27 @@ TEST_CASE("check reader: a move is read as millimetres, in any dialect") {
     CHECK(end_of("G1 X10 Y20 Z1 F600\nG1 E5\nG92 E0\nG1 X20 E.5").e_mm == Approx(0.5));
 }
 
+TEST_CASE("check reader: a zero that the controller alone knows is as good as any, until a bead") {
+    const std::string begin = "G90\nM83\nG1 X10 Y10 Z1 F600\n", bead = "G1 X20 E1\n";
+    const std::string again = "G90\nM83\nG1 X10 Y10 Z1\nG1 X30 E1";
+    for (const char* line :
+         {"G54\n", "G59.3\n", "G52 X5\n", "G10 L2 P1 X5\n", "G28\nG92 X0\n", "G28\nG92\n"}) {
+        INFO(line);
+        CHECK(last(begin + line + again).act.kind == Kind::bead);
+        CHECK(last(begin + bead + line + again).act.kind == Kind::fault);
+    }
+    for (const char* line : {"G92 X0\n", "G28\n", "G92 E5\n", "G53\n"}) {
+        INFO(line);
+        CHECK(last(begin + bead + line + again).act.kind == Kind::bead);
+    }
+    CHECK(last(begin + "G54\n" + bead).act.kind == Kind::fault);
+    CHECK(last(begin + "G54\nG1 X10 Y10 Z1\n" + bead + "G54\nG1 X30 E1").act.kind == Kind::bead);
+    CHECK(last("G1 X100 Y10 Z1 F600\nG28\nG92 X0 Y0 Z0\nG91\nG1 X5").act.to.x == 5.0);
+    CHECK(last("G1 X50 Y10 Z1 F600\nG92 X0\nG92.1\nG1 X60").act.to.x == 60.0);
+    CHECK(last("G1 X50 Y10 Z1 F600\nG92 X0\nG92.2\nG92.3\nG1 X10").act.to.x == 60.0);
+    CHECK(last("G1 X50 Y10 Z1 F600\nG92 X0\nG92.1\nG92.3\nG1 X10").act.to.x == 10.0);
+}
+
 TEST_CASE("check reader: lines have the kinds that regrouping rests on") {
     const auto kind_of = [](const std::string& line) {
         return last("G90\nM82\nG1 X10 Y10 Z1 F600\nG1 E1\n" + line).act.kind;
@@ -108,8 +129,8 @@ TEST_CASE("check reader: lines have the kinds that regrouping rests on") {
     CHECK(kind_of("M73 P5") == Kind::progress);
     CHECK(kind_of("; G1 X5 E9") == Kind::nothing);
     CHECK(kind_of("  ") == Kind::nothing);
-    for (const char* line :
-         {"G1 X1.2.3", "G1 X", "G1 F0", "G2 X20 Y20", "G2 X20 I1 J50", "M104 S900", "N5 G1 X5*1"}) {
+    for (const char* line : {"G1 X1.2.3", "G1 X", "G1 F0", "G2 X20 Y20", "G2 X20 I1 J50",
+                             "M104 S900", "N5 G1 X5*1", "N5.5 G1 X5"}) {
         INFO(line);
         CHECK(kind_of(line) == Kind::fault);
     }

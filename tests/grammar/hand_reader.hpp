@@ -44,12 +44,22 @@ class HandReader {
             at_ = text_.size();
         }
         if (at_ < text_.size()) line_.error_at = at_ + 1;
+        if (line_.error_at == 0) judge_line_number();
         return std::move(line_);
     }
 
   private:
     static constexpr std::size_t most_words = 32, most_digits = 15;
 
+    /// A line number has no decimals.
+    void judge_line_number() {
+        if (line_.words.empty() || line_.words[0].letter != 'N') return;
+        const HandWord& number = line_.words[0];
+        const std::size_t point = number.digits.find('.');
+        const bool decimals =
+            number.kind == 'd' && point != std::string::npos && point + 1 < number.digits.size();
+        if (decimals) line_.error_at = text_.find_first_not_of(" \t", number.at + 1) + 1;
+    }
     void skip_blanks() {
         while (at_ < text_.size() && (text_[at_] == ' ' || text_[at_] == '\t')) ++at_;
     }

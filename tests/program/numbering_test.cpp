@@ -37,6 +37,12 @@ TEST_CASE("numbers and checksums are made anew", "[program]") {
     CHECK(numbered("") == "");
 }
 
+// N-1 before M110, so that the next line is N0 (common practice, no source).
+TEST_CASE("numbers may begin below zero", "[program]") {
+    CHECK(numbered("N-1 M110*15\nN7 G28*1\n", -1) == "N-1 M110*15\nN0 G28*19\n");
+    CHECK(numbered("G28\nG28\n", -1) == "N-1 G28*63\nN0 G28*19\n");
+}
+
 TEST_CASE("lines without a command stay as they are and take no number", "[program]") {
     CHECK(numbered("; a pad\n\n  \n(tray 3)\nG28\n", 5) == "; a pad\n\n  \n(tray 3)\nN5 G28*22\n");
     CHECK(numbered("; G28*99\nG28\n", 5) == "; G28*99\nN5 G28*22\n");

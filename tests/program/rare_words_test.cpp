@@ -76,12 +76,74 @@ TEST_CASE("the first move of an axis is checked for reach as any other", "[progr
 }
 
 // After homing nothing tells where the axes were: a G92 there cannot count from the last place
-// before it.
-TEST_CASE("G92 after homing does not count from where the axis was", "[program][!shouldfail]") {
+// before it. It states where they are.
+TEST_CASE("G92 after homing does not count from where the axis was", "[program]") {
     Reading read;
     read("G90\nG1 X100 Y10 Z1 F600\nG28\nG92 X0 Y0 Z0");
-    if (read.code("G1 X5 Y5 Z1") != "accepted") return;
-    CHECK((read.state().position.x == Approx(5) || !read.state().known[0]));
+    CHECK(read.state().position_known());
+    read("G91\nG1 X5 Y5 Z1");
+    CHECK(read.state().position.x == Approx(5));
+    CHECK(read.state().position.z == Approx(1));
+    CHECK(read("G90\nG1 X7").to.x == Approx(7));
+    CHECK(read.code("M83\nG1 X9 E1") == "accepted");
+}
+
+namespace {
+
+constexpr const char* bead = "G1 X20 Y10 E1\n";
+/// What the next bead, at absolute coordinates, is refused with after `line`.
+std::string bead_after(const std::string& line) {
+    return code_of(std::string(start) + bead + line + "\nG90\nM83\nG1 X10 Y10 Z1\nG1 X30 Y10 E1");
+}
+
+}  // namespace
+
+// NISTIR 6556, 3.5.13 and 3.5.18: how far a work offset shifts the axes stands in the controller's
+// parameters.
+TEST_CASE("beads beside a zero that the controller alone knows are refused", "[program]") {
+    for (const char* line : {"G54", "G55", "G59.3", "G52 X5", "G10 L2 P1 X5", "G10 L20 P1 X5",
+                             "G28\nG92 X0", "G28 X0\nG92 X5", "G28\nG92"}) {
+        CAPTURE(line);
+        CHECK(bead_after(line) == "unknown-zero");
+    }
+    for (const char* line : {"G92 X0", "G28", "G28 X0\nG1 X5\nG92 X0", "G92 E5", "G53"}) {
+        CAPTURE(line);
+        CHECK(bead_after(line) == "accepted");
+    }
+    // A zero that no bead follows does no harm.
+    CHECK(code_of(std::string(start) + bead + "G55\nG1 X10 Y10") == "accepted");
+}
+
+TEST_CASE("a work offset before the first bead makes positions unknown, and no more", "[program]") {
+    const std::string selected = std::string(start) + "G54\n";
+    CHECK(code_of(selected + "G1 X20 E1") == "unknown-position");
+    CHECK(code_of(selected + "G1 X10 Y10 Z1\nG1 X20 E1") == "accepted");
+    // The one that is selected may be said again.
+    CHECK(code_of(selected + "G1 X10 Y10 Z1\nG1 X20 E1\nG54\nG1 X30 E1") == "accepted");
+    CHECK(code_of(selected + "G1 X10 Y10 Z1\nG1 X20 E1\nG55\nG1 X10 Y10 Z1\nG1 X30 E1") ==
+          "unknown-zero");
+}
+
+TEST_CASE("G92.2 sets the offsets aside, G92.3 brings them back", "[program]") {
+    Reading read;
+    read("G90\nG1 X50 Y10 Z1 F600\nG92 X0\nG92.2");
+    CHECK(read("G1 X60").to.x == Approx(60).epsilon(1e-12));
+    read("G92.3");
+    CHECK(read("G1 X10").to.x == Approx(60).epsilon(1e-12));
+    read("G92.1\nG92.3");
+    CHECK(read("G1 X10").to.x == Approx(10).epsilon(1e-12));
+}
+
+// NISTIR 6556, 3.3.1: a line number is a whole number. A sign is let by.
+TEST_CASE("a line number that is none does not hide a move", "[program]") {
+    CHECK(code_of(std::string(start) + "N5.5 G1 X20 E1") == "malformed-move");
+    CHECK(code_of(std::string(start) + "N5.5 X20 E1") == "malformed-move");
+    CHECK(code_of(std::string(start) + "N5.5 M84") == "accepted");
+    Reading read;
+    read(start);
+    const Step step = read("N-5 G1 X20 E1");
+    CHECK(step.kind == StepKind::bead);
+    CHECK(step.to.x == 20.0);
 }
 
 }  // namespace durograde

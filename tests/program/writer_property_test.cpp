@@ -155,7 +155,7 @@ TEST_CASE("writer: relative moves do not drift", "[program]") {
     for (int i = 0; i < 100; ++i) {
         to.x += 0.00004;
         pair.writer.travel(to, 600);
-        pair.exchange();
+        if (!pair.out.view().empty()) pair.exchange();  // else it stands there already
     }
     CHECK(std::abs(pair.read->state().position.x - to.x) <= 0.5e-4);
 }

@@ -43,7 +43,7 @@ TEST_CASE("writer: moves say what changes", "[program]") {
         w.filament(-1.2, 2100);
     });
     CHECK(text ==
-          "G1 X4.000 F9000\nG1 Y2.500 Z3.200\nG1\nG1 Z3.600 F720\n"
+          "G1 X4.000 F9000\nG1 Y2.500 Z3.200\nG1 Z3.600 F720\n"
           "G1 X5.000 Y2.500 E0.12345 F1200\nG1 X6.000 Y2.500 Z3.800 E0.32345\n"
           "G1 E-0.87655 F2100\n");
 }
