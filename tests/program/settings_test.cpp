@@ -135,7 +135,8 @@ TEST_CASE("settings: further commands keep what they say of each drive", "[progr
     dialect.settings = {"M572"};
     program_test::Reading read(dialect);
     program::Settings settings;
-    for (const char* line : {"M572 D0 S0.04", "M572 D1 S0.06"}) settings.apply(read(line), line, {});
+    for (const char* line : {"M572 D0 S0.04", "M572 D1 S0.06"})
+        settings.apply(read(line), line, {});
     const auto lines = settings.lines_after({});
     CHECK(Lines(lines.begin(), lines.end()) == Lines{"M572 D0 S0.04", "M572 D1 S0.06"});
 }
