@@ -89,8 +89,7 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
     std::string_view raw = span.raw_text();
     // The mark stands before the declaration already: it must stay the first thing in the file.
     if (span.raw_begin == 0 && survey_.has_byte_order_mark) raw.remove_prefix(3);
-    timeline_.bytes().append(raw);
-    figures_.edits.copied += span.raw_lines;
+    copy_raw(span, raw);
     writer_.adopt(span.entry);
     settings_ = span.entry_settings;
     clock_.adopt(settings_->limits());
@@ -104,6 +103,25 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
     firmware_retracted_[tool_] = span.entry.firmware_retracted;
     last_stroke_ = -1;
     mark();
+}
+
+/// What the input says of its progress no longer holds.
+void Emitter::copy_raw(const Span& span, std::string_view raw) {
+    figures_.edits.copied += span.raw_lines;
+    const auto states_progress = [](const Step& step) { return step.kind == StepKind::progress; };
+    if (std::none_of(span.raw_steps.begin(), span.raw_steps.end(), states_progress)) {
+        return timeline_.bytes().append(raw);
+    }
+    for (const Step& step : span.raw_steps) {
+        const std::size_t size = std::min(raw.find('\n'), raw.size() - 1) + 1;
+        if (states_progress(step)) {
+            count(figures_.edits.removed, Reason::progress);
+            --figures_.edits.copied;
+        } else {
+            timeline_.bytes().append(raw.substr(0, size));
+        }
+        raw.remove_prefix(size);
+    }
 }
 
 void Emitter::begin_grading() {

@@ -9,6 +9,7 @@
 #include "grade/mark.hpp"
 #include "grade/order.hpp"
 #include "grade/pieces.hpp"
+#include "grade/progress.hpp"
 #include "grade/survey.hpp"
 #include "grade/swaps.hpp"
 #include "program/assembler.hpp"
@@ -95,6 +96,8 @@ void warn(Figures& figures, std::string code, std::string text, std::string mend
                                 .mend = std::move(mend)});
 }
 
+constexpr double progress_every_s = 5.0;
+
 /// One pass over the program: span by span through pieces and visits to lines.
 class Grading {
   public:
@@ -113,6 +116,8 @@ class Grading {
 
     void run(const std::string& head) {
         timeline_.bytes().append(head);
+        if (survey_.progress.any()) timeline_.keep_places(progress_every_s);
+        timeline_.mark(0.0);
         {
             Relay<program::Span> spans(
                 [this](program::Span& span) { return assembler_.next(span); }, 1);
@@ -120,6 +125,11 @@ class Grading {
             while (const Work* work = works.next()) write(*work);
         }
         finish();
+    }
+
+    /// Where progress may be stated.
+    [[nodiscard]] const std::vector<heat::Timeline::Mark>& places() const {
+        return timeline_.places();
     }
 
   private:
@@ -216,6 +226,17 @@ class Grading {
     bool in_order_ = false;
 };
 
+/// How much is left is known when all is done: the program is kept until then.
+void grade_with_progress(ProgramInput& input, const plan::Plan& plan, const Survey& survey,
+                         const std::string& head, Sink& sink, Figures& figures) {
+    const File kept = nameless_file(temporary_folder());
+    FileSink to_kept(kept.fd(), "temporary file");
+    Grading grading(input, plan, survey, to_kept, figures);
+    grading.run(head);
+    figures.edits.inserted[static_cast<std::size_t>(Reason::progress)] += state_progress(
+        kept.fd(), grading.places(), figures.after_s, survey.progress, survey.line_end, sink);
+}
+
 /// Nothing asked, nothing done: the bytes are passed on unread, whatever they are.
 Figures copy_through(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     Figures figures;
@@ -255,7 +276,12 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     }
     Sink& sink = numbering ? static_cast<Sink&>(*numbering) : counted;
     const MarkStyle style = {survey.line_end, survey.has_byte_order_mark};
-    Grading(input, plan, survey, sink, figures).run(mark_head(plan, input.digest(), style));
+    const std::string head = mark_head(plan, input.digest(), style);
+    if (survey.progress.any()) {
+        grade_with_progress(input, plan, survey, head, sink, figures);
+    } else {
+        Grading(input, plan, survey, sink, figures).run(head);
+    }
     if (numbering) numbering->finish();
     if (counted.has_open_line()) counted.write(style.line_end);
     counted.write(mark_foot(counted.lines(), digested.digest(), style));

@@ -149,6 +149,7 @@ class Reader {
         }
         s_.has_checksums = s_.has_checksums || line_.has_checksum;
         if (step_.kind == StepKind::heat) tool_ = -1;
+        if (step_.kind == StepKind::progress) s_.progress.see(line_);
         if (!step_.moves()) return;
         program::Decimals& most = s_.decimals;
         for (std::uint32_t i = 0; i < line_.word_count; ++i) {

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "grade/progress.hpp"
 #include "plan/plan.hpp"
 #include "program/assembler.hpp"
 #include "program/writer.hpp"
@@ -36,6 +37,7 @@ struct Survey {
     bool relative = false, e_relative = false;
     program::Decimals decimals;
     std::string line_end = "\n";
+    ProgressStyle progress;
     std::unique_ptr<region::Footprint> footprint;
     std::uint64_t last_bead_end = 0;  ///< offset just past the last bead's line
 

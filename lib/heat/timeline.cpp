@@ -1,6 +1,7 @@
 #include "heat/timeline.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace durograde::heat {
 
@@ -33,19 +34,32 @@ Timeline::Mark Timeline::insert(double at_s, const Mark& earliest, std::string l
     return place;
 }
 
+void Timeline::write(std::string_view bytes) {
+    sink_.write(bytes);
+    written_ += bytes.size();
+}
+
 void Timeline::pass_on(std::uint64_t position) {
     while (!insertions_.empty() && insertions_.front().position <= position) {
         const std::size_t count = insertions_.front().position - released_;
-        sink_.write(bytes_.view().substr(0, count));
+        write(bytes_.view().substr(0, count));
         bytes_.drop_front(count);
         released_ += count;
-        sink_.write(insertions_.front().lines);
+        write(insertions_.front().lines);
         insertions_.pop_front();
     }
     const std::size_t count = position - released_;
-    sink_.write(bytes_.view().substr(0, count));
+    write(bytes_.view().substr(0, count));
     bytes_.drop_front(count);
     released_ += count;
+}
+
+/// Keeps the place of a mark, where it is due.
+void Timeline::pass_on(const Mark& mark) {
+    if (std::isinf(place_every_s_) || mark.time_s < next_place_s_) return;
+    pass_on(mark.position);
+    places_.push_back({written_, mark.time_s});
+    next_place_s_ = mark.time_s + place_every_s_;
 }
 
 double Timeline::release(double before_s) {
@@ -57,12 +71,14 @@ double Timeline::release(double before_s) {
     if (first_kept == marks_.begin()) return marks_.empty() ? before_s : marks_.front().time_s;
     // The last mark is kept: it is the place nearest to what comes next.
     first_kept = std::min(first_kept, std::prev(marks_.end()));
+    std::for_each(marks_.begin(), first_kept, [this](const Mark& mark) { pass_on(mark); });
     pass_on(first_kept->position);
     marks_.erase(marks_.begin(), first_kept);
     return marks_.front().time_s;
 }
 
 void Timeline::release_all() {
+    for (const Mark& mark : marks_) pass_on(mark);
     pass_on(position());
     marks_.clear();
 }

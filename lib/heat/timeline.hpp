@@ -4,6 +4,7 @@
 #include <deque>
 #include <limits>
 #include <string>
+#include <vector>
 
 #include "text/byte_buffer.hpp"
 #include "text/sink.hpp"
@@ -44,6 +45,11 @@ class Timeline {
     /// True where so much is held back that `release` will have to shorten the horizon.
     [[nodiscard]] bool is_crowded() const noexcept { return bytes_.size() > crowded_bytes; }
 
+    /// From now on, places of the output are kept as it is passed on, at least `every_s` apart.
+    void keep_places(double every_s) { place_every_s_ = every_s; }
+    /// Line boundaries of what was passed on, as counted there, insertions included.
+    [[nodiscard]] const std::vector<Mark>& places() const noexcept { return places_; }
+
     static constexpr std::size_t crowded_bytes = std::size_t{24} << 20;
 
   private:
@@ -52,10 +58,15 @@ class Timeline {
         std::string lines;
     };
     void pass_on(std::uint64_t position);
+    void pass_on(const Mark& mark);
+    void write(std::string_view bytes);
 
     Sink& sink_;
     ByteBuffer bytes_;
     std::uint64_t released_ = 0;  ///< bytes passed on, insertions not counted
+    std::uint64_t written_ = 0;   ///< bytes passed on, insertions counted
+    double place_every_s_ = std::numeric_limits<double>::infinity(), next_place_s_ = 0.0;
+    std::vector<Mark> places_;
     std::deque<Mark> marks_;
     std::deque<Insertion> insertions_;  ///< by position; same position in the order they came
 };

@@ -3,9 +3,11 @@
 #include <fcntl.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdlib>
 #include <cstring>
+#include <limits>
 #include <utility>
 #include <vector>
 
@@ -58,15 +60,21 @@ void FileSink::write(std::string_view bytes) {
     started_ = written_;
 }
 
-void copy_all(int from, Sink& to, const std::string& name) {
-    std::vector<char> chunk(std::size_t{1} << 18);
-    for (;;) {
-        const ssize_t count = ::read(from, chunk.data(), chunk.size());
+void copy_some(int from, std::uint64_t most, Sink& to, const std::string& name) {
+    std::vector<char> chunk(std::min<std::uint64_t>(most, std::uint64_t{1} << 18));
+    while (most > 0) {
+        const ssize_t count =
+            ::read(from, chunk.data(), std::min<std::uint64_t>(most, chunk.size()));
         if (count < 0 && errno == EINTR) continue;
         if (count < 0) throw io_failure("reading", name);
         if (count == 0) return;
         to.write({chunk.data(), static_cast<std::size_t>(count)});
+        most -= static_cast<std::uint64_t>(count);
     }
+}
+
+void copy_all(int from, Sink& to, const std::string& name) {
+    copy_some(from, std::numeric_limits<std::uint64_t>::max(), to, name);
 }
 
 std::string temporary_folder() {

@@ -32,6 +32,9 @@ void write_all(int fd, std::string_view bytes, const std::string& name);
 /// (Exit::io_error).
 void copy_all(int from, Sink& to, const std::string& name);
 
+/// Copies the next `count` bytes of `from`, or all that are left. Throws Failure (Exit::io_error).
+void copy_some(int from, std::uint64_t count, Sink& to, const std::string& name);
+
 /// A nameless file in the folder for temporary files. Throws Failure (Exit::cannot_create).
 File nameless_file(const std::string& folder);
 std::string temporary_folder();
