@@ -37,6 +37,7 @@ struct Act {
     bool sets = false;        ///< heat: gives a temperature
     int tool = 0;             ///< of tool and heat; -1: every tool
     Point from, to;
+    bool from_known = true;  ///< false: after homing, say, `from` is where it was before
     Arc arc;
     double e_mm = 0.0;  ///< filament fed, negative when drawn back
     double feed_mm_min = 0.0;
@@ -88,7 +89,7 @@ struct State {
 
     /// How many things have been set for the first time. A line that sets one parts what comes
     /// before it from what comes after: the earlier value is not known.
-    [[nodiscard]] std::size_t firsts() const { return settings.count() + (fan_named ? 1 : 0); }
+    [[nodiscard]] std::size_t firsts() const { return settings.firsts() + (fan_named ? 1 : 0); }
 
     [[nodiscard]] bool is_placed() const { return known[0] && known[1] && known[2]; }
 

@@ -165,6 +165,7 @@ void Comparison::see_bead() {
     }
     has_bead_ = true;
     last_z_mm_ = act.to.z;
+    coverage_.use(heat_watch_.tool(), heat_watch_.set_point_c());
     const Match match = coverage_.match(act, precision_, after_.raw().number);
     if (match.found) {
         see_match(match);

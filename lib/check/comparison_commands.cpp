@@ -11,7 +11,8 @@ bool Comparison::is_spelled_out(Said& said, bool& waits) const {
     const plan::Writes& writes = plan_.machine.write;
     const std::string_view text = after_.command();
     waits = is_spelled(text, writes.wait, said);
-    return waits || is_spelled(text, writes.set, said);
+    if (!waits && !is_spelled(text, writes.set, said)) return false;
+    return !said.tool || plan_.find_tool(static_cast<int>(*said.tool)) != nullptr;
 }
 
 void Comparison::see_command() {
@@ -23,8 +24,10 @@ void Comparison::see_command() {
     bool waits = false;
     bool selects = act.kind == Kind::tool;
     if (act.kind == Kind::pin && is_spelled(text, plan_.machine.write.select, said)) {
-        after_.take_tool(static_cast<int>(said.to.value_or(0)));
-        selects = true;
+        // A tool that the plan does not know is none of ours: the line is the input's own.
+        const int next = static_cast<int>(said.to.value_or(0));
+        selects = plan_.find_tool(next) != nullptr;
+        if (selects) after_.take_tool(next);
     }
     const bool heats = act.kind == Kind::heat || (!selects && is_spelled_out(said, waits));
     const bool is_pin = act.kind == Kind::pin && !heats;

@@ -54,7 +54,8 @@ bool Coverage::is_next_whole(const Act& bead, const Precision& precision) const 
         !is_near(bead.from, layer_.start_of(next_), slack)) {
         return false;
     }
-    return segment.arc < 0 || fit_arc(next_, bead, precision.xy_mm).lies_on;
+    if (segment.arc >= 0 && !fit_arc(next_, bead, precision.xy_mm).lies_on) return false;
+    return is_made_for(next_, {true, 0.0, 1.0}, bead, precision);
 }
 
 Match Coverage::match(const Act& bead, const Precision& precision, std::uint64_t output_line) {
@@ -93,7 +94,7 @@ Match Coverage::search(const Act& bead, const Precision& precision, bool& twice)
             if (!best.found) best.segment = index;
             return;
         }
-        const int rank_here = rank(index, found, bead, slack);
+        const int rank_here = rank(index, found, bead, precision);
         // Of equals the first in the input's order; they come last first.
         if (rank_here < best_rank) return;
         best_rank = rank_here;
@@ -101,7 +102,7 @@ Match Coverage::search(const Act& bead, const Precision& precision, bool& twice)
         best = {index, found.from, found.to, true, elsewhere};
     };
     if (next_ < span_last_) consider(next_);
-    if (best.found) return best;
+    if (best.found && best_rank % 2 != 0) return best;
     if (!indexed_) {
         index_.build(layer_);
         indexed_ = true;
@@ -113,15 +114,32 @@ Match Coverage::search(const Act& bead, const Precision& precision, bool& twice)
 }
 
 /// Where several segments could be meant (beads printed over each other), the likelier one: in this
-/// span, with the same begin or end, with the same filament for its length.
-int Coverage::rank(std::uint32_t index, const Fit& fit, const Act& bead, double slack) const {
-    const Segment& segment = layer_.segments[index];
+/// span, with the same begin or end, made for this tool and this filament.
+int Coverage::rank(std::uint32_t index, const Fit& fit, const Act& bead,
+                   const Precision& precision) const {
+    const double slack = share_of(2 * precision.xy_mm, layer_.segments[index]);
     const bool here = index >= span_first_ && index < span_last_;
     const bool begins = fit.from <= slack, ends = fit.to >= 1.0 - slack;
-    const double e_mm = segment.e_mm * (fit.to - fit.from);
+    const bool made_for = is_made_for(index, fit, bead, precision);
+    return (here ? 8 : 0) + (begins ? 2 : 0) + (ends ? 2 : 0) + (made_for ? 1 : 0);
+}
+
+/// Whether the bead is printed and fed as the segment asks for where its middle lies.
+bool Coverage::is_made_for(std::uint32_t index, const Fit& fit, const Act& bead,
+                           const Precision& precision) const {
+    const Segment& segment = layer_.segments[index];
+    if (segment.run >= layer_.runs.size()) return true;
+    const Stroke& stroke = layer_.strokes[segment.stroke];
+    const double middle_mm = segment.begin_mm + segment.length_mm * (fit.from + fit.to) / 2;
+    std::uint32_t run = segment.run;
+    while (run + 1 < stroke.last_run && layer_.runs[run].end_mm < middle_mm) ++run;
+    const Target& target = layer_.runs[run].target;
     constexpr double alike = 0.01;  // of two beads over each other, the one fed alike
-    const bool same_feed = std::abs(bead.e_mm - e_mm) <= alike * e_mm;
-    return (here ? 8 : 0) + (begins ? 2 : 0) + (ends ? 2 : 0) + (same_feed ? 1 : 0);
+    constexpr double alike_k = 0.01;
+    const double e_mm = segment.e_mm * (fit.to - fit.from) * target.flow;
+    return target.tool == tool_ &&
+           (!(target.celsius > 0) || std::abs(target.celsius - set_c_) <= alike_k) &&
+           std::abs(bead.e_mm - e_mm) <= alike * e_mm + 2 * precision.e_mm;
 }
 
 Coverage::Fit Coverage::fit(std::uint32_t index, const Act& bead,

@@ -31,6 +31,12 @@ class Coverage {
     /// Segments [first, last) are what may be extruded now: what lies between two pins.
     void open_span(std::uint32_t first, std::uint32_t last);
 
+    /// The beads that follow are printed with this tool at this set-point (0: unknown).
+    void use(int tool, double set_c) {
+        tool_ = tool;
+        set_c_ = set_c;
+    }
+
     /// True where the last segment was just extruded.
     [[nodiscard]] bool is_done() const { return next_ >= layer_.segments.size(); }
 
@@ -59,7 +65,9 @@ class Coverage {
     [[nodiscard]] Fit fit_arc(std::uint32_t index, const Act& bead, double slack_mm) const;
     [[nodiscard]] bool is_free(const Segment& segment, double from, double to, double slack) const;
     [[nodiscard]] int rank(std::uint32_t index, const Fit& fit, const Act& bead,
-                           double slack) const;
+                           const Precision& precision) const;
+    [[nodiscard]] bool is_made_for(std::uint32_t index, const Fit& fit, const Act& bead,
+                                   const Precision& precision) const;
     [[nodiscard]] double uncovered_share(const Segment& segment, double slack) const;
     Match search(const Act& bead, const Precision& precision, bool& twice);
     void cover(const Match& match);
@@ -71,6 +79,8 @@ class Coverage {
     std::vector<Stretch> stretches_;
     std::uint32_t next_ = 0;  ///< the segment after the last match, or that one where it was cut
     std::uint32_t span_first_ = 0, span_last_ = 0;
+    int tool_ = 0;
+    double set_c_ = 0.0;
 };
 
 }  // namespace durograde::check

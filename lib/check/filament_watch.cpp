@@ -23,18 +23,22 @@ void FilamentWatch::move(const Act& act, const Precision& precision, std::uint64
     if (priming_) {
         primed_mm_ += surplus_mm;
     } else if (surplus_mm > rounding_mm(precision)) {
-        judge_surplus(surplus_mm, restarts, precision, output_line);
+        judge_surplus(surplus_mm, act.e_mm, restarts, precision, output_line);
     }
 }
 
-void FilamentWatch::judge_surplus(double surplus_mm, bool restarts, const Precision& precision,
-                                  std::uint64_t output_line) {
+/// The input may have fed as much too; and where it did with a tool that it had not drawn back, all
+/// that the same line feeds is surplus there.
+void FilamentWatch::judge_surplus(double surplus_mm, double fed_mm, bool restarts,
+                                  const Precision& precision, std::uint64_t output_line) {
     const plan::Tool* tool = plan_.find_tool(tool_);
     const double more_mm = tool != nullptr && tool->retract ? tool->retract->restart_mm : 0.0;
     if (restarts && surplus_mm <= more_mm + rounding_mm(precision)) return;
-    const auto same = std::find_if(
-        layer_.surplus_mm.begin(), layer_.surplus_mm.end(),
-        [&](double mm) { return std::abs(mm - surplus_mm) <= rounding_mm(precision); });
+    const auto same =
+        std::find_if(layer_.surplus_mm.begin(), layer_.surplus_mm.end(), [&](double mm) {
+            return std::abs(mm - surplus_mm) <= rounding_mm(precision) ||
+                   std::abs(mm - fed_mm) <= rounding_mm(precision);
+        });
     if (same != layer_.surplus_mm.end()) {
         layer_.surplus_mm.erase(same);
         return;

@@ -46,7 +46,7 @@ class FilamentWatch {
     [[nodiscard]] double rounding_mm(const Precision& precision) const {
         return 2.5 * precision.e_mm + 1.5 * precision.xy_mm * most_per_mm_;
     }
-    void judge_surplus(double surplus_mm, bool restarts, const Precision& precision,
+    void judge_surplus(double surplus_mm, double fed_mm, bool restarts, const Precision& precision,
                        std::uint64_t output_line);
 
     const plan::Plan& plan_;

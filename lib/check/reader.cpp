@@ -231,7 +231,7 @@ void Reader::read_filament(const Word& word) {
 
 /// Kind and length of a move that was read well; only now it takes effect.
 void Reader::settle_move(int motion) {
-    const bool was_placed = state_.is_placed();
+    const bool was_placed = act_.from_known = state_.is_placed();
     const double flat_mm = act_.is_arc ? act_.arc.length_mm() : distance_xy(act_.from, act_.to);
     const double rise_mm = act_.to.z - act_.from.z;
     act_.length_mm = rise_mm == 0.0 ? flat_mm : std::sqrt(flat_mm * flat_mm + rise_mm * rise_mm);

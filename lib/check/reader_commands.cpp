@@ -178,7 +178,7 @@ void Reader::heat(bool waits) {
     double value = 0.0;
     if (tool != nullptr) {
         if (!number(*tool, value)) return;
-        if (!tool->index()) {
+        if (!tool->index() || plan_.find_tool(*tool->index()) == nullptr) {
             act_.kind = Kind::pin;
             return;
         }

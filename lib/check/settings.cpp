@@ -61,12 +61,25 @@ void Settings::apply(std::string_view text, const grammar::Line& line) {
     // M204 S stands for all its accelerations at once (common practice).
     if (code == 2040 && line.find('S') != nullptr) says_everything = true;
     const std::uint64_t family = family_of(line.words[0].letter, code, index);
+    count_firsts(family, line);
     if (says_everything) forget(family);
     if (line.word_count == 1) set({family, 0, 0, 0.0});
     for (std::uint32_t i = 1; i < line.word_count; ++i) {
         const grammar::Word& word = line.words[i];
         const double number = word.value == grammar::Value::number ? word.number() : 0.0;
         set({family, word.letter, value_of(text, word), number});
+    }
+}
+
+void Settings::count_firsts(std::uint64_t family, const grammar::Line& line) {
+    const auto is_known = [&](char letter) {
+        return std::any_of(parameters_.begin(), parameters_.end(), [&](const Parameter& known) {
+            return known.family == family && (letter == 0 || known.letter == letter);
+        });
+    };
+    if (line.word_count == 1 && !is_known(0)) ++firsts_;
+    for (std::uint32_t i = 1; i < line.word_count; ++i) {
+        if (!is_known(line.words[i].letter)) ++firsts_;
     }
 }
 

@@ -20,8 +20,9 @@ class Settings {
     /// one program agree by chance is out of the question.
     [[nodiscard]] std::uint64_t mark() const noexcept { return mark_; }
 
-    /// How many parameters have been given. Where it grows, what held before cannot be said again.
-    [[nodiscard]] std::size_t count() const noexcept { return parameters_.size(); }
+    /// How often a parameter was given for the first time, or anew after a line that said
+    /// everything. Where it grows, what held before cannot be said again.
+    [[nodiscard]] std::size_t firsts() const noexcept { return firsts_; }
 
     /// The number that `command` (M204: 204) last gave for `letter`, or `otherwise`.
     [[nodiscard]] double number(std::uint32_t command, char letter,
@@ -34,11 +35,13 @@ class Settings {
         std::uint64_t value = 0;  ///< stands for the number or text given
         double number = 0.0;
     };
+    void count_firsts(std::uint64_t family, const grammar::Line& line);
     void forget(std::uint64_t family);
     void set(const Parameter& parameter);
 
     std::vector<Parameter> parameters_;
     std::uint64_t mark_ = 0;
+    std::size_t firsts_ = 0;
 };
 
 }  // namespace durograde::check

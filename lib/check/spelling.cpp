@@ -1,6 +1,8 @@
 #include "check/spelling.hpp"
 
 #include <charconv>
+#include <cmath>
+#include <limits>
 
 namespace durograde::check {
 namespace {
@@ -17,6 +19,14 @@ std::optional<double> take_number(std::string_view& text) {
     return value;
 }
 
+bool names_tool(grammar::Slot slot) {
+    return slot == grammar::Slot::tool || slot == grammar::Slot::from || slot == grammar::Slot::to;
+}
+
+bool is_index(double number) {
+    return number >= 0 && number <= std::numeric_limits<int>::max() && number == std::trunc(number);
+}
+
 }  // namespace
 
 bool is_spelled(std::string_view text, const grammar::CommandTemplate& command, Said& said) {
@@ -28,7 +38,7 @@ bool is_spelled(std::string_view text, const grammar::CommandTemplate& command, 
             continue;
         }
         const std::optional<double> number = take_number(text);
-        if (!number) return false;
+        if (!number || (names_tool(part.slot) && !is_index(*number))) return false;
         switch (part.slot) {
             case grammar::Slot::tool:
                 said.tool = number;

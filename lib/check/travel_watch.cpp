@@ -33,6 +33,7 @@ void TravelWatch::end_layer() {
 
 void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
     find_trail();
+    if (!act.from_known) return;
     const double length = act.is_arc ? act.arc.length_mm() : distance_xy(act.from, act.to);
     if (!(length > 0)) return;
     wiping_ = wiping_ && !act.is_arc && trail_.is_near(act.to) &&
@@ -70,9 +71,26 @@ bool TravelWatch::is_wiped() const {
 void TravelWatch::swap(int tool_number, int next_tool, const Retractions::Drawn& drawn,
                        std::uint64_t output_line) {
     find_trail();
-    swaps_.push_back({tool_number, drawn.any(), is_wiped(), output_line});
+    swaps_.push_back({tool_number, next_tool, drawn.any(), is_wiped(), output_line});
     wiping_ = false;
     tool_ = next_tool;
+}
+
+/// What comes before the first graded bead stands as it is, up to the last line that no bead may
+/// cross.
+void TravelWatch::pin() {
+    pin_passed_ = true;
+    if (last_graded_) return;
+    legs_.clear();
+    way_mm_ = bare_mm_ = 0.0;
+}
+
+/// Before the first graded bead the input selects its own tool, the last of its swaps there.
+void TravelWatch::drop_inputs_swaps(const Match& match) {
+    const int own = layer_.strokes[layer_.segments[match.segment].stroke].tool;
+    const auto last = std::find_if(swaps_.rbegin(), swaps_.rend(),
+                                   [&](const Swap& swap) { return swap.next_tool == own; });
+    swaps_.erase(swaps_.begin(), last.base());
 }
 
 bool TravelWatch::leads_on(const Match& match) const {
@@ -81,6 +99,7 @@ bool TravelWatch::leads_on(const Match& match) const {
 
 void TravelWatch::bead(const Match& match, bool graded, Lines lines) {
     if (graded && last_) {
+        if (!last_graded_) drop_inputs_swaps(match);
         judge_swaps(lines);
         judge_way(is_inputs_own(match), lines);
     }

@@ -27,7 +27,8 @@ class TravelWatch {
     void move(const Act& act, const Retractions::Drawn& drawn);
     /// `tool` is put away for another.
     void swap(int tool, int next_tool, const Retractions::Drawn& drawn, std::uint64_t output_line);
-    void pin() { pin_passed_ = true; }
+    /// A line that nothing may move across.
+    void pin();
 
     /// A bead was matched. `graded` tells that the plan grades from here on.
     void bead(const Match& match, bool graded, Lines lines);
@@ -49,7 +50,7 @@ class TravelWatch {
         bool bare = false;  ///< not retracted, with a tool that could be
     };
     struct Swap {
-        int tool = 0;
+        int tool = 0, next_tool = 0;
         bool drawn = false, wiped = false;
         std::uint64_t line = 0;
     };
@@ -58,6 +59,7 @@ class TravelWatch {
     [[nodiscard]] bool is_wiped() const;
     [[nodiscard]] bool is_inputs_own(const Match& match) const;
     [[nodiscard]] bool leads_on(const Match& match) const;
+    void drop_inputs_swaps(const Match& match);
     void judge_swaps(Lines lines);
     void judge_way(bool is_inputs, Lines lines);
     double open_air_mm(bool bare_only);

@@ -65,9 +65,9 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     const bool changes = must_change(piece);
     if (!changes) station_ = piece.station;
     if (!changes && follows_input(span, piece) &&
-        stays_protected(span, stroke.first_item, stroke.last_item)) {
+        may_stand(span, stroke.first_item, stroke.last_item)) {
         keep_items(span, stroke.first_item, stroke.last_item);
-        // What was drawn back for another tool of the input, or put away with it, is restarted.
+        // What was drawn back by another tool's lines is restarted.
         return restart(stroke.retracted_mm, stroke.firmware_retracted);
     }
     bool protect = changes;
@@ -94,18 +94,27 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     count(figures_.edits.inserted, Reason::frame);
 }
 
-/// Whether the input's own way through these items is protected as far as the plan asks: where it
-/// goes on without having drawn back, it crosses no more open air than the gap.
-bool Emitter::stays_protected(const Span& span, std::uint32_t first, std::uint32_t last) {
+/// Whether the input's own way through these items may stand: it is one tool's, for another has
+/// other filament to draw back, and it is protected as far as the plan asks. Where it goes on
+/// without having drawn back, it crosses no more open air than the gap.
+bool Emitter::may_stand(const Span& span, std::uint32_t first, std::uint32_t last) {
+    const auto begin = span.items.begin();
+    if (std::any_of(begin + first, begin + last,
+                    [](const Item& item) { return item.kind == StepKind::tool; })) {
+        return false;
+    }
     if (!plan_.strings.has_value()) return true;
     double retracted_mm = retracted_mm_[tool_];
     bool by_firmware = firmware_retracted_[tool_];
+    bool known = writer_.knows_position();
     way_.clear();
     for (std::uint32_t i = first; i < last; ++i) {
         const Item& item = span.items[i];
         if (is_by_firmware(item)) by_firmware = item.firmware_retracts;
         retracted_mm = std::max(0.0, retracted_mm - item.e_mm);
-        if (item.kind == StepKind::filament || item.length_mm == 0.0) continue;
+        const bool comes_from_known = known;
+        known = item.known[0] && item.known[1] && item.known[2];
+        if (item.kind == StepKind::filament || item.length_mm == 0.0 || !comes_from_known) continue;
         if (retracted_mm > 0 || by_firmware) {
             if (!may_go_bare(way_)) return false;
             way_.clear();

@@ -1,6 +1,7 @@
 #include "grade/emitter.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "text/number.hpp"
@@ -26,6 +27,23 @@ const program::Arc* arc_of(const Span& span, const Segment& segment) {
     return segment.arc >= 0 ? &span.arcs[static_cast<std::size_t>(segment.arc)] : nullptr;
 }
 
+/// After homing, say, only the input's own lines lead to where it is not known to be.
+bool is_place_known(const std::vector<program::Item>& items) {
+    if (items.empty()) return true;
+    const std::array<bool, 3>& known = items.back().known;
+    return known[0] && known[1] && known[2];
+}
+
+/// Whether some travel comes before the filament is drawn back.
+bool travels_bare(const std::vector<Step>& steps) {
+    for (const Step& step : steps) {
+        const bool by_firmware = step.kind == StepKind::filament && step.e_begin == step.e_end;
+        if (step.e_mm < 0 || by_firmware) return false;
+        if (step.kind == StepKind::travel && distance_xy(step.from, step.to) > 0) return true;
+    }
+    return false;
+}
+
 }  // namespace
 
 Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& timeline,
@@ -49,15 +67,20 @@ void Emitter::take_tool(int number) {
 
 void Emitter::raw_step(const Step& step) {
     if (step.kind == StepKind::fan) fan_said_ = step.fan_duty;
-    if (step.kind == StepKind::tool) take_tool(step.tool);
+    if (step.kind == StepKind::tool) {
+        take_tool(step.tool);
+        fan_said_ = -1.0;  // each tool has a fan of its own
+    }
     // Whatever it did: the next piece selects its tool anew.
     if (step.kind == StepKind::pin && step.tool == program::unknown_tool) {
         take_tool(program::unknown_tool);
         station_ = -1;
     }
     if (step.kind == StepKind::label) label_ = step.label;
-    if (step.kind == StepKind::heat && step.tool >= 0 && !grading_) {
-        schedule_.note_set_point(step.tool, step.temperature_c, clock_.now_s());
+    if (step.kind == StepKind::heat && !grading_) {
+        if (step.tool < 0) schedule_.note_wait(clock_.now_s());
+        const int heated = step.names_tool || step.tool < 0 ? step.tool : tool_;
+        schedule_.note_set_point(heated, step.temperature_c, clock_.now_s(), step.waits);
     }
     if (step.dwell_s > 0) clock_.pause(step.dwell_s);
     if (!step.moves()) return;
@@ -83,7 +106,10 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
         last_stroke_ = last_stroke_ == out_of_step ? out_of_step : -1;
         return;
     }
-    if (grading_) sync(span.before_raw, span.before_settings, epilogue);
+    if (grading_) {
+        sync(span.before_raw, span.before_settings, epilogue,
+             epilogue && travels_bare(span.raw_steps));
+    }
     if (grading_ && epilogue) end_grading();
     for (const Step& step : span.raw_steps) raw_step(step);
     std::string_view raw = span.raw_text();
@@ -99,8 +125,9 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
             firmware_retracted_[number] = drawn.by_firmware;
         }
     }
-    if (tool_ >= 0) retracted_mm_[tool_] = span.entry.retracted_mm;
-    firmware_retracted_[tool_] = span.entry.firmware_retracted;
+    const int used = tool_ >= 0 ? tool_ : span.entry.tool;
+    retracted_mm_[used] = span.entry.retracted_mm;
+    firmware_retracted_[used] = span.entry.firmware_retracted;
     last_stroke_ = -1;
     mark();
 }
@@ -135,7 +162,7 @@ void Emitter::begin_grading() {
 
 void Emitter::finish(const program::State& state,
                      const std::shared_ptr<const program::Settings>& settings) {
-    if (grading_) sync(state, settings, true);
+    if (grading_) sync(state, settings, true, true);
     end_grading();
 }
 
@@ -191,7 +218,7 @@ void Emitter::account_layer(const Span& span, std::size_t pieces, double began_s
 void Emitter::finish_tail(const Span& span) {
     const auto end = static_cast<std::uint32_t>(span.items.size());
     const bool in_step = last_stroke_ + 1 == static_cast<std::int64_t>(span.strokes.size());
-    if (in_step && stays_protected(span, span.tail_item, end)) {
+    if (in_step && (!is_place_known(span.items) || may_stand(span, span.tail_item, end))) {
         keep_items(span, span.tail_item, end);
     } else {
         drop_items(span, span.tail_item, end);

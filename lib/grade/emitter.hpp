@@ -65,8 +65,8 @@ class Emitter {
     // approach.cpp: what comes between pieces
     void approach(const program::Span& span, const Piece& piece);
     [[nodiscard]] bool follows_input(const program::Span& span, const Piece& piece) const;
-    [[nodiscard]] bool stays_protected(const program::Span& span, std::uint32_t first,
-                                       std::uint32_t last);
+    [[nodiscard]] bool may_stand(const program::Span& span, std::uint32_t first,
+                                 std::uint32_t last);
     [[nodiscard]] bool may_go_bare(const std::vector<Point>& way) const;
     void keep_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
     void keep_item(const program::Span& span, const program::Item& item);
@@ -95,8 +95,9 @@ class Emitter {
     void move_filament(double e_mm, double speed_mm_s);
     void say(const grammar::CommandTemplate& command, const grammar::SlotValues& values);
     void sync(const program::State& state, const std::shared_ptr<const program::Settings>& settings,
-              bool always_count);
-    void go_to(const program::State& state);
+              bool last, bool travels_bare);
+    void go_to(const program::State& state, bool last);
+    void draw_back();
     void match_retraction(const program::State& state);
     /// The tool in use, or null where the plan does not know it.
     [[nodiscard]] const plan::Tool* tool() const noexcept { return current_tool_; }

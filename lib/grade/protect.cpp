@@ -21,7 +21,9 @@ bool Emitter::must_change(const Piece& piece) const {
     if (piece.station == station_) return false;
     const Station& station = stations_[piece.station];
     if (station.tool != tool_) return true;
-    return station.temperature_c > 0 && schedule_.needs_set(station.tool, station.temperature_c);
+    return station.temperature_c > 0 &&
+           (schedule_.needs_set(station.tool, station.temperature_c) ||
+            !schedule_.is_ready(station.tool, station.temperature_c, clock_.now_s()));
 }
 
 double Emitter::travel_feed(const Stroke& stroke) const {
@@ -64,16 +66,21 @@ void Emitter::move_filament(double e_mm, double speed_mm_s) {
     if (retracted < same_mm) retracted = 0.0;
 }
 
+/// Retracts, where the tool does and has not yet.
+void Emitter::draw_back() {
+    const plan::Tool* current = tool();
+    const bool retracted = retracted_mm_[tool_] > 0 || firmware_retracted_[tool_];
+    if (current == nullptr || !current->retract.has_value() || retracted) return;
+    move_filament(-current->retract->length_mm, current->retract->speed_mm_s);
+    count(figures_.edits.inserted, Reason::protection);
+}
+
 /// Before a travel, or before the tool is put away: retract, wipe, hop, as far as the tool does
 /// them.
 void Emitter::leave(bool protect, bool puts_away) {
     const plan::Tool* current = tool();
     if (!protect || current == nullptr) return;
-    const bool retracted = retracted_mm_[tool_] > 0 || firmware_retracted_[tool_];
-    if (current->retract.has_value() && !retracted) {
-        move_filament(-current->retract->length_mm, current->retract->speed_mm_s);
-        count(figures_.edits.inserted, Reason::protection);
-    }
+    draw_back();
     if (current->wipe.has_value()) wipe(*current->wipe, puts_away);
     ++figures_.protected_travels;
     if (!current->hop_mm.has_value() || !writer_.knows_height()) return;
@@ -250,16 +257,18 @@ void Emitter::prime(const plan::Tool& current) {
     figures_.prime_mm3 += current.prime->length_mm * area_mm2_;
 }
 
-/// Before raw lines, and at the end: everything stands as the input had it there.
+/// Before raw lines, and at the end: everything stands as the input had it there. Before the last
+/// ones, where they `travel_bare`, the filament is drawn back: the last travel is always protected.
 void Emitter::sync(const State& state, const std::shared_ptr<const program::Settings>& settings,
-                   bool always_count) {
-    go_to(state);
-    match_retraction(state);
+                   bool last, bool travels_bare) {
+    go_to(state, last);
+    if (!travels_bare) match_retraction(state);
+    if (travels_bare) draw_back();
     if (!(writer_.frame() == state.frame)) {
         writer_.change_frame(state.frame, state.e_register);
         count(figures_.edits.inserted, Reason::frame);
     }
-    const bool counts = !state.frame.e_relative || always_count;
+    const bool counts = !state.frame.e_relative || last;
     if (counts && std::abs(writer_.e_register() - state.e_register) > 1e-7) {
         writer_.set_register(state.e_register);
         count(figures_.edits.inserted, Reason::frame);
@@ -268,10 +277,10 @@ void Emitter::sync(const State& state, const std::shared_ptr<const program::Sett
     writer_.feed(state.feed_mm_min);
 }
 
-void Emitter::go_to(const State& state) {
+void Emitter::go_to(const State& state, bool last) {
     if (!state.position_known() || writer_.is_at(state.position)) return;
     const double length = distance_xy(writer_.position(), state.position);
-    const bool protect = plan_.strings.has_value() && length > plan_.strings->gap_mm;
+    const bool protect = last || (plan_.strings.has_value() && length > plan_.strings->gap_mm);
     const double feed = std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
     leave(protect);
     const double high = std::max(writer_.position().z, state.position.z);

@@ -87,6 +87,7 @@ class Reader {
             source_.keep_from(raw_.offset);
             if (raw_.number <= 2) check_begin(source_, raw_.text);
             grammar::parse_line(raw_.text, line_);
+            check_comment();
             interpreter_.interpret(raw_, line_, step_);
             note_style();
             add(batch);
@@ -127,6 +128,14 @@ class Reader {
         seen.speed_factor = state.speed_factor;
         seen.set_point_c = step_.kind == StepKind::bead ? set_point(state) : 0.0;
         seen.end_offset = raw_.end_offset();
+    }
+
+    /// What a graded program declares by comments is believed of its output alone.
+    void check_comment() const {
+        if (line_.word_count > 0 || !raw_.text.starts_with("; durograde: ")) return;
+        throw interpreter_.failure(raw_, 1, "graded-already",
+                                   "this comment stands in graded programs only",
+                                   "give the program as it was sliced");
     }
 
     /// Looked up anew only where a tool or its set-point may have changed.

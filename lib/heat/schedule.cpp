@@ -1,6 +1,7 @@
 #include "heat/schedule.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "heat/command.hpp"
 
@@ -45,14 +46,25 @@ double Schedule::temperature_at(const plan::Tool& tool, const State& state, doub
                              std::max(0.0, time_s - state.since_s));
 }
 
-void Schedule::note_set_point(int tool, double set_point_c, double now_s) {
+void Schedule::note_set_point(int tool, double set_point_c, double now_s, bool waits) {
     const plan::Tool* known = plan_.find_tool(tool);
     if (known == nullptr) return;
     State& state = states_[tool];
-    if (state.set_point_c == set_point_c) return;
-    // The program's own start waits for its tool: it is taken as hot where it is set so.
-    state.temperature_c = set_point_c > 0 ? set_point_c : temperature_at(*known, state, now_s);
-    state.set_point_c = set_point_c;
+    if (state.set_point_c != set_point_c) {
+        state.temperature_c = temperature_at(*known, state, now_s);
+        state.set_point_c = set_point_c;
+        state.since_s = now_s;
+    }
+    if (waits) reach(state, now_s);
+}
+
+void Schedule::note_wait(double now_s) {
+    for (auto& [number, state] : states_) reach(state, now_s);
+}
+
+void Schedule::reach(State& state, double now_s) {
+    if (state.set_point_c <= 0) return;
+    state.temperature_c = state.set_point_c;
     state.since_s = now_s;
 }
 
@@ -149,6 +161,13 @@ double Schedule::arrive(int tool_number, double target_c, double need_s) {
 bool Schedule::needs_set(int tool, double target_c) const {
     const auto found = states_.find(tool);
     return found != states_.end() && found->second.set_point_c != target_c;
+}
+
+bool Schedule::is_ready(int tool_number, double target_c, double now_s) const {
+    const plan::Tool* tool = plan_.find_tool(tool_number);
+    if (tool == nullptr) return true;
+    const double now_c = temperature_at(*tool, states_.at(tool_number), now_s);
+    return std::abs(now_c - target_c) <= tool->ready_k;
 }
 
 void Schedule::reached(int tool, double target_c, double now_s, double waited_s) {

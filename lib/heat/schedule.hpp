@@ -21,7 +21,9 @@ class Schedule {
     Schedule(const plan::Plan& plan, Timeline& timeline, std::string line_end);
 
     /// Raw lines have set `set_point_c` for `tool` (0 is off) by the time `now_s`.
-    void note_set_point(int tool, double set_point_c, double now_s);
+    void note_set_point(int tool, double set_point_c, double now_s, bool waits);
+    /// The program's own lines wait until every tool is at its set-point.
+    void note_wait(double now_s);
     /// Commands may be put in from this mark on.
     void begin(const Timeline::Mark& mark) { begin_ = mark; }
 
@@ -34,6 +36,8 @@ class Schedule {
 
     /// True where the next lines must set the target themselves: nothing on the timeline has.
     [[nodiscard]] bool needs_set(int tool, double target_c) const;
+    /// True where the tool is as hot as its target asks for.
+    [[nodiscard]] bool is_ready(int tool, double target_c, double now_s) const;
     /// The lines at the swap have set and waited; the tool is at its target.
     void reached(int tool, double target_c, double now_s, double waited_s);
 
@@ -56,7 +60,7 @@ class Schedule {
         double since_s = 0.0;  ///< when `temperature_c` was so
         std::optional<Timeline::Mark> left;
     };
-    State& state_of(int tool);
+    static void reach(State& state, double now_s);
     [[nodiscard]] double temperature_at(const plan::Tool& tool, const State& state,
                                         double time_s) const;
     void set_at(const plan::Tool& tool, State& state, double temperature_c,

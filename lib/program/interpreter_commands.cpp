@@ -73,6 +73,7 @@ void Interpreter::read_heat(const RawLine& raw, const Line& line, bool waits, St
         return;
     }
     step.tool = *tool;
+    step.names_tool = number != nullptr;
     const Word* set = line.find('S');
     if (set == nullptr) set = line.find('R');
     if (set == nullptr) {

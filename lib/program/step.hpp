@@ -70,13 +70,14 @@ struct Step {
     int label = -1;         ///< object index, -1 for none
     int tool = 0;           ///< of a pin: `unknown_tool` where it may have changed the tool
     double temperature_c = 0.0;
-    bool waits = false;
+    bool waits = false, names_tool = false;
 
     /// Back to a blank line. Points and arc keep what they held: they count for moves alone, which
     /// set them.
     void reset() noexcept {
         kind = StepKind::blank;
-        plain = is_arc = has_feed_word = sets_register = setting_covers_all = waits = false;
+        plain = is_arc = has_feed_word = sets_register = setting_covers_all = waits = names_tool =
+            false;
         e_begin = e_end = setting_key = setting_letters = 0;
         e_mm = e_word = feed_mm_min = dwell_s = fan_duty = temperature_c = 0.0;
         label = -1;
