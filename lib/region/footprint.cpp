@@ -93,11 +93,13 @@ void Footprint::paint(const geometry::Point& from, const geometry::Point& to,
     paint(middle, middle, 0.0);
 }
 
+/// Not brim or skirt.
+bool Footprint::counts(const Cell& cell) const noexcept {
+    return cell.times > 0 && (cell.times > 1 || cell.above_first != 0 || !several_layers_);
+}
+
 /// Cells within `reach_cells` of one that counts: as the crow flies, or along either axis.
 std::vector<std::uint8_t> Footprint::solid_cells(double reach_cells, bool straight) const {
-    const auto counts = [&](const Cell& cell) {
-        return cell.times > 0 && (cell.times > 1 || cell.above_first != 0 || !several_layers_);
-    };
     const int reach = static_cast<int>(reach_cells);
     std::vector<std::ptrdiff_t> offsets;
     for (int y = -reach; y <= reach; ++y) {
@@ -156,8 +158,11 @@ void Footprint::find_islands() {
     const std::vector<std::uint8_t> joined =
         solid_cells(std::max(1.0, std::floor(half_bead + 0.5)), false);
     // Every cell that a point within half a bead of a painted cell's middle may lie in.
-    const std::vector<std::uint8_t> near = solid_cells(half_bead + half_diagonal, true);
-    const std::vector<std::uint8_t> beads = solid_cells(0.0, true);
+    std::vector<std::uint8_t> near = solid_cells(half_bead + half_diagonal, true);
+    constexpr std::uint8_t itself = 2;
+    for (std::size_t i = 0; i < near.size(); ++i) {
+        if (counts(cells_[i])) near[i] = itself;
+    }
     cells_.clear();
     cells_.shrink_to_fit();
     labels_.assign(joined.size(), 0);
@@ -175,7 +180,7 @@ void Footprint::find_islands() {
     }
     fill_holes();
     for (std::size_t i = 0; i < labels_.size(); ++i) {
-        if (beads[i] != 0 && labels_[i] != 0) labels_[i] |= painted;
+        if (near[i] == itself && labels_[i] != 0) labels_[i] |= painted;
     }
     reach_cells_ = std::max(half_bead, half_diagonal);
     part_of_.assign(islands_.size(), outside);

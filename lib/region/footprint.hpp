@@ -61,6 +61,7 @@ class Footprint {
     void for_cells_around(long row, long column, long reach, Take take) const;
     [[nodiscard]] bool is_at_rim(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] std::size_t index(double x_mm, double y_mm) const noexcept;
+    [[nodiscard]] bool counts(const Cell& cell) const noexcept;
     void paint_cell(std::size_t at, std::uint32_t run, bool above_first);
     [[nodiscard]] std::vector<std::uint8_t> solid_cells(double reach_cells, bool straight) const;
     void fit_box(std::size_t margin);
