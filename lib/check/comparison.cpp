@@ -40,9 +40,7 @@ void Comparison::run() {
     while (next_line()) see_line();
     const std::uint64_t end = after_.raw().number;
     see_end();
-    std::optional<Point> own_from;
-    if (layer_.ends_bare && !layer_.segments.empty()) own_from = layer_.segments.back().to;
-    travel_watch_.finish(own_from, end);
+    travel_watch_.finish(end);
     heat_watch_.finish(end);
     filament_watch_.finish(end);
     while (has_layer_) {

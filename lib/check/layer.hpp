@@ -87,7 +87,6 @@ struct Layer {
     std::uint32_t first_graded = none;  ///< the first segment that is not kept as it stands
     bool sloped = false;
     bool goes_on = false;    ///< the next chunk belongs to the same rising path
-    bool ends_bare = false;  ///< the program ends here, with travels that are not retracted
 
     void clear();
 

@@ -43,7 +43,6 @@ bool LayerReader::next(Layer& layer) {
     }
     if (!pending_ && !ended_) {
         ended_ = any = true;
-        layer.ends_bare = bare_travel_;
         layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()),
                               {},
                               reader_.raw().number,
@@ -80,15 +79,13 @@ void LayerReader::take(Layer& layer) {
         if (surplus > 0 && act.kind == Kind::filament) layer.surplus_mm.push_back(surplus);
     }
     draws_back_ = draws_back_ || retractions_.current().any();
-    const bool travels = act.kind == Kind::travel && distance_xy(act.from, act.to) > 0;
-    bare_travel_ = bare_travel_ || (travels && !retractions_.current().any());
 }
 
 void LayerReader::take_bead(Layer& layer) {
     const Act& act = reader_.act();
     if (!in_stroke_ || layer.strokes.empty()) begin_stroke(layer);
     in_stroke_ = has_bead_ = true;
-    draws_back_ = pin_passed_ = bare_travel_ = false;
+    draws_back_ = pin_passed_ = false;
     retractions_.apply(act);
     Stroke& stroke = layer.strokes.back();
     Segment segment;

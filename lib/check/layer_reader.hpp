@@ -30,7 +30,6 @@ class LayerReader {
     bool in_stroke_ = false, has_bead_ = false;
     bool draws_back_ = false;   ///< somewhere on the way since the last bead
     bool pin_passed_ = false;   ///< since the last bead
-    bool bare_travel_ = false;  ///< since the last bead: one that is not retracted
     double last_z_mm_ = 0.0, layer_z_mm_ = 0.0;
     long number_ = -1;
     std::size_t firsts_ = 0;  ///< see State

@@ -1,6 +1,5 @@
 #include "check/travel_watch.hpp"
 
-#include <algorithm>
 #include <array>
 #include <cstdio>
 #include <limits>
@@ -188,22 +187,8 @@ void TravelWatch::begin_way(const Match& match, bool graded) {
     trail_found_ = wiping_ = pin_passed_ = false;
 }
 
-void TravelWatch::forget_legs_from(const Point& place) {
-    constexpr double same_mm = 0.01;  // of coordinates with two decimals
-    const auto from = std::find_if(legs_.begin(), legs_.end(), [&](const Leg& leg) {
-        return distance_xy(leg.from, place) <= same_mm;
-    });
-    legs_.erase(from, legs_.end());
-    way_mm_ = bare_mm_ = 0.0;
-    for (const Leg& leg : legs_) {
-        way_mm_ += distance_xy(leg.from, leg.to);
-        if (leg.bare) bare_mm_ += distance_xy(leg.from, leg.to);
-    }
-}
-
-void TravelWatch::finish(const std::optional<Point>& own_from, std::uint64_t output_line) {
+void TravelWatch::finish(std::uint64_t output_line) {
     if (!last_) return;
-    if (own_from) forget_legs_from(*own_from);
     const double open_mm = bare_mm_ > 0 ? open_air_mm(true) : 0.0;
     const double allowed_mm = plan_.strings.has_value() ? plan_.strings->gap_mm : 0.0;
     // Without a gap to go by, a last travel that nothing protects at all is what counts.

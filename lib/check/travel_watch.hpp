@@ -40,9 +40,8 @@ class TravelWatch {
     /// A bead lies on none of the input: the way to it is judged, the one after it is not.
     void lost_bead(std::uint64_t output_line);
 
-    /// Nothing is extruded any more. `own_from` is where the input's own lines lead on from,
-    /// unretracted, if they do: these stand as they are.
-    void finish(const std::optional<Point>& own_from, std::uint64_t output_line);
+    /// Nothing is extruded any more.
+    void finish(std::uint64_t output_line);
 
   private:
     struct Leg {
@@ -63,7 +62,6 @@ class TravelWatch {
     void judge_swaps(Lines lines);
     void judge_way(bool is_inputs, Lines lines);
     double open_air_mm(bool bare_only);
-    void forget_legs_from(const Point& place);
     void begin_way(const Match& match, bool graded);
 
     const plan::Plan& plan_;
