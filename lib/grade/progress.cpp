@@ -46,23 +46,24 @@ std::uint64_t state_progress(int fd, std::span<const heat::Timeline::Mark> place
                              const ProgressStyle& style, std::string_view line_end, Sink& sink) {
     std::uint64_t lines = 0, at = 0;
     Progress said{-1, -1};
+    CountingSink out(&sink);
     const auto say = [&](const Progress& now) {
         if (now == said) return;
         said = now;
-        sink.write(style.line(now.percent, now.minutes_left).append(line_end));
+        // The program's last line may have no end.
+        if (out.has_open_line()) out.write(line_end);
+        out.write(style.line(now.percent, now.minutes_left).append(line_end));
         ++lines;
     };
     ::lseek(fd, 0, SEEK_SET);
     for (const heat::Timeline::Mark& place : places) {
         const Progress now = progress_at(place.time_s, total_s);
         if (now == said) continue;
-        copy_some(fd, place.position - at, sink, "temporary file");
+        copy_some(fd, place.position - at, out, "temporary file");
         at = place.position;
         say(now);
     }
-    CountingSink rest(&sink);
-    copy_all(fd, rest, "temporary file");
-    if (rest.has_open_line()) sink.write(line_end);
+    copy_all(fd, out, "temporary file");
     say({100, 0});
     return lines;
 }
