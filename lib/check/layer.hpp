@@ -86,7 +86,7 @@ struct Layer {
     static constexpr std::uint32_t none = 0xffffffff;
     std::uint32_t first_graded = none;  ///< the first segment that is not kept as it stands
     bool sloped = false;
-    bool goes_on = false;    ///< the next chunk belongs to the same rising path
+    bool goes_on = false;  ///< the next chunk belongs to the same rising path
 
     void clear();
 

@@ -28,8 +28,8 @@ class LayerReader {
     Retractions::Drawn drawn_before_;  ///< before the act in hand
     bool pending_ = false, ended_ = false;
     bool in_stroke_ = false, has_bead_ = false;
-    bool draws_back_ = false;   ///< somewhere on the way since the last bead
-    bool pin_passed_ = false;   ///< since the last bead
+    bool draws_back_ = false;  ///< somewhere on the way since the last bead
+    bool pin_passed_ = false;  ///< since the last bead
     double last_z_mm_ = 0.0, layer_z_mm_ = 0.0;
     long number_ = -1;
     std::size_t firsts_ = 0;  ///< see State

@@ -12,6 +12,7 @@
 #include "grade/progress.hpp"
 #include "grade/survey.hpp"
 #include "grade/swaps.hpp"
+#include "grade/window.hpp"
 #include "program/assembler.hpp"
 #include "program/numbering.hpp"
 #include "text/relay.hpp"
@@ -112,7 +113,8 @@ class Grading {
           assembler_(source_, interpreter_, bounds_),
           maker_(plan, *survey.footprint, survey.decimals, input.name()),
           timeline_(output),
-          emitter_(plan, survey, timeline_, figures) {}
+          emitter_(plan, survey, timeline_, figures),
+          sequence_(plan) {}
 
     void run(const std::string& head) {
         timeline_.bytes().append(head);
@@ -122,7 +124,8 @@ class Grading {
             Relay<program::Span> spans(
                 [this](program::Span& span) { return assembler_.next(span); }, 1);
             Relay<Work> works([&](Work& work) { return prepare(spans.next(), work); }, 1);
-            while (const Work* work = works.next()) write(*work);
+            Window window([&] { return works.next(); });
+            while (const Work* work = window.next()) write(*work, window);
         }
         finish();
     }
@@ -148,7 +151,7 @@ class Grading {
         return true;
     }
 
-    void write(const Work& work) {
+    void write(const Work& work, const Window& window) {
         const program::Span& span = work.span;
         const bool epilogue = span.raw_lines > 0 && span.raw_begin >= bounds_.epilogue_begin;
         emitter_.begin_span(span, epilogue);
@@ -158,9 +161,10 @@ class Grading {
         }
         figures_.open_air_mm_before += work.open_air_mm;
         if (!fewest_ || epilogue) return;
+        const std::vector<int> order = sequence_.order(
+            window.needs(), window.stations(), {emitter_.ready_station(), emitter_.tool_number()});
         const std::vector<Visit> visits =
-            order_pieces(span, work.pieces, work.stations, emitter_.ready_station(),
-                         emitter_.writer().position(), plan_);
+            order_pieces(span, work.pieces, order, emitter_.writer().position(), plan_);
         emitter_.write_visits(work, visits);
         in_order_ = in_order_ || span.in_order;
         fewest_->add_layer(tools_of(visits, work.stations));
@@ -222,6 +226,7 @@ class Grading {
     PieceMaker maker_;
     heat::Timeline timeline_;
     Emitter emitter_;
+    Sequence sequence_;
     std::optional<FewestSwaps> fewest_;
     bool in_order_ = false;
 };

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
-#include <range/v3/algorithm/sort.hpp>
 #include <range/v3/range/conversion.hpp>
 #include <range/v3/view/chunk_by.hpp>
 #include <range/v3/view/filter.hpp>
@@ -34,27 +33,6 @@ std::vector<Visit> visits_in_order(const std::vector<Piece>& pieces) {
                return visit;
            }) |
            ranges::to<std::vector>();
-}
-
-/// Stations that the pieces need, the ready one first. The others go upwards where the ready one is
-/// the coolest of them or none is ready, else downwards: then the layer ends where the next one may
-/// begin.
-std::vector<int> station_order(const std::vector<Piece>& pieces, const Stations& stations,
-                               int ready_station) {
-    std::vector<bool> needed(stations.size());
-    for (const Piece& piece : pieces) needed[static_cast<std::size_t>(piece.station)] = true;
-    std::vector<int> order;
-    for (std::size_t i = 0; i < needed.size(); ++i) {
-        if (needed[i]) order.push_back(static_cast<int>(i));
-    }
-    const auto rank = [&](int s) { return std::pair{stations[s].tool, stations[s].temperature_c}; };
-    ranges::sort(order, std::less<>{}, rank);
-    const auto ready = std::find(order.begin(), order.end(), ready_station);
-    if (ready == order.end()) return order;
-    if (ready != order.begin()) std::reverse(order.begin(), order.end());
-    const auto first = std::find(order.begin(), order.end(), ready_station);
-    std::rotate(order.begin(), first, std::next(first));
-    return order;
 }
 
 /// A closed stroke whose first and last piece share a station: the last is printed just before the
@@ -172,14 +150,14 @@ std::vector<std::uint32_t> short_tour(const std::vector<Stop>& stops, const prog
 }
 
 std::vector<Visit> order_pieces(const program::Span& span, const std::vector<Piece>& pieces,
-                                const Stations& stations, int ready_station,
-                                const program::Point& position, const plan::Plan& plan) {
+                                const std::vector<int>& order, const program::Point& position,
+                                const plan::Plan& plan) {
     if (span.in_order) return visits_in_order(pieces);
     const Indices all = all_indices(pieces);
     const bool tours = plan.order.has_value() && plan.order->short_tour;
     program::Point from = position;
     std::vector<Visit> visits;
-    for (const int station : station_order(pieces, stations, ready_station)) {
+    for (const int station : order) {
         const auto of_station = [&](std::uint32_t i) { return pieces[i].station == station; };
         Visit visit{station, all | views::filter(of_station) | ranges::to<Indices>()};
         join_seams(span, pieces, visit.pieces);

@@ -12,14 +12,12 @@ struct Visit {
     std::vector<std::uint32_t> pieces;  ///< indices into the span's pieces
 };
 
-/// Puts the pieces of a span into visits. Every station is visited once; the first is the one that
-/// stands ready (`ready_station`), if the span needs it, and the others follow so that layers
-/// alternate. Within a visit the parts are toured by a short path where the plan asks for it; each
-/// part's own order stands. A span whose height changes along its strokes keeps the order of the
-/// input.
+/// Puts the pieces of a span into visits, in the `order` of their stations. Within a visit the
+/// parts are toured by a short path where the plan asks for it; each part's own order stands. A
+/// span whose height changes along its strokes keeps the order of the input.
 std::vector<Visit> order_pieces(const program::Span& span, const std::vector<Piece>& pieces,
-                                const Stations& stations, int ready_station,
-                                const program::Point& position, const plan::Plan& plan);
+                                const std::vector<int>& order, const program::Point& position,
+                                const plan::Plan& plan);
 
 /// Open tour over things with an entry and an exit, from `start`: nearest entry first, then each is
 /// moved to where it shortens the tour most, until nothing does (Or, 1976). Returns the order.

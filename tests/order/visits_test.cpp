@@ -5,6 +5,7 @@
 #include <map>
 
 #include "grade/order.hpp"
+#include "grade/sequence.hpp"
 #include "random.hpp"
 
 /// Pieces put into visits: a visit a station, each part's own order kept.
@@ -35,7 +36,11 @@ struct Layer {
         pieces.push_back(piece);
     }
     [[nodiscard]] std::vector<Visit> visits(int ready, Point at = {}) const {
-        return order_pieces(span, pieces, stations, ready, at, plan);
+        grade::Sequence sequence(plan);
+        const std::vector<grade::Need> needs = {need_of(span, pieces, stations)};
+        const std::vector<int> order =
+            sequence.order(needs, stations, {ready, ready < 0 ? -1 : stations[ready].tool});
+        return order_pieces(span, pieces, order, at, plan);
     }
 
     program::Span span;
