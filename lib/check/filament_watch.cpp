@@ -34,12 +34,11 @@ void FilamentWatch::judge_surplus(double surplus_mm, double fed_mm, bool restart
     const plan::Tool* tool = plan_.find_tool(tool_);
     const double more_mm = tool != nullptr && tool->retract ? tool->retract->restart_mm : 0.0;
     if (restarts && surplus_mm <= more_mm + rounding_mm(precision)) return;
-    const auto same =
-        std::find_if(layer_.surplus_mm.begin(), layer_.surplus_mm.end(), [&](double mm) {
-            return std::abs(mm - surplus_mm) <= rounding_mm(precision) ||
-                   std::abs(mm - fed_mm) <= rounding_mm(precision);
-        });
-    if (same != layer_.surplus_mm.end()) {
+    for (const double wanted_mm : {surplus_mm, fed_mm}) {
+        const auto same = std::find_if(
+            layer_.surplus_mm.begin(), layer_.surplus_mm.end(),
+            [&](double mm) { return std::abs(mm - wanted_mm) <= rounding_mm(precision); });
+        if (same == layer_.surplus_mm.end()) continue;
         layer_.surplus_mm.erase(same);
         return;
     }

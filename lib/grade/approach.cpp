@@ -15,6 +15,8 @@ using program::Stroke;
 
 namespace {
 
+constexpr double no_filament_mm = 1e-6;  // what sums of written numbers leave over
+
 Reason reason_of(StepKind kind) {
     switch (kind) {
         case StepKind::travel:
@@ -111,7 +113,8 @@ bool Emitter::may_stand(const Span& span, std::uint32_t first, std::uint32_t las
     for (std::uint32_t i = first; i < last; ++i) {
         const Item& item = span.items[i];
         if (is_by_firmware(item)) by_firmware = item.firmware_retracts;
-        retracted_mm = std::max(0.0, retracted_mm - item.e_mm);
+        retracted_mm -= item.e_mm;
+        if (retracted_mm < no_filament_mm) retracted_mm = 0.0;
         const bool comes_from_known = known;
         known = item.known[0] && item.known[1] && item.known[2];
         if (item.kind == StepKind::filament || item.length_mm == 0.0 || !comes_from_known) continue;
@@ -200,7 +203,7 @@ void Emitter::keep_move(const Span& span, const Item& item) {
     if (item.kind == StepKind::travel) note_open_air(item.from, item.to);
     double& retracted = retracted_mm_[tool_];
     retracted = std::max(0.0, retracted - item.e_mm);
-    if (retracted < 1e-6) retracted = 0.0;
+    if (retracted < no_filament_mm) retracted = 0.0;
     if (is_by_firmware(item)) firmware_retracted_[tool_] = item.firmware_retracts;
     if (feeds && !writer_.counts_e_from(item.e_register)) {
         writer_.copy_with_filament(text, ending, item.e_begin, item.e_end, item.to, item.e_mm,

@@ -125,9 +125,9 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
             firmware_retracted_[number] = drawn.by_firmware;
         }
     }
-    const int used = tool_ >= 0 ? tool_ : span.entry.tool;
-    retracted_mm_[used] = span.entry.retracted_mm;
-    firmware_retracted_[used] = span.entry.firmware_retracted;
+    take_retraction(tool_, span.entry);
+    // Where a tool that the plan does not know was named, the one before may be in use still.
+    if (tool_ < 0) take_retraction(span.entry.tool, span.entry);
     last_stroke_ = -1;
     mark();
 }
@@ -149,6 +149,11 @@ void Emitter::copy_raw(const Span& span, std::string_view raw) {
         }
         raw.remove_prefix(size);
     }
+}
+
+void Emitter::take_retraction(int number, const program::State& state) {
+    retracted_mm_[number] = state.retracted_mm;
+    firmware_retracted_[number] = state.firmware_retracted;
 }
 
 void Emitter::begin_grading() {

@@ -47,6 +47,7 @@ class Emitter {
     // emitter.cpp: spans and pieces
     void end_grading();
     void copy_raw(const program::Span& span, std::string_view raw);
+    void take_retraction(int number, const program::State& state);
     void raw_step(const program::Step& step);
     void write_piece(const program::Span& span, const Piece& piece);
     void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);
