@@ -152,6 +152,12 @@ double value_of(Slot slot, const SlotValues& values) {
 }  // namespace
 
 std::variant<CommandTemplate, TemplateError> parse_command_template(std::string_view text) {
+    if (text.size() > template_length_limit) {
+        return TemplateError{
+            static_cast<std::uint32_t>(template_length_limit + 1),
+            "the command is longer than " + std::to_string(template_length_limit) + " bytes",
+            "controllers read no line as long: write it as several commands"};
+    }
     CommandTemplate command;
     Target target{command, text.data(), {}};
     const char* first = text.data();

@@ -38,8 +38,10 @@ struct TemplateError {
     std::string mend;
 };
 
-/// Parses a command template. A brace that is not closed, an unknown slot name or a line break is
-/// an error. "{{" and "}}" stand for single braces.
+inline constexpr std::size_t template_length_limit = 256;  ///< bytes
+
+/// Parses a command template. A brace that is not closed, an unknown slot name, a line break or a
+/// text longer than the limit is an error. "{{" and "}}" stand for single braces.
 std::variant<CommandTemplate, TemplateError> parse_command_template(std::string_view text);
 
 /// Values for the slots. Only what the command at hand can use is filled in by the caller.

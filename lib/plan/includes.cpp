@@ -103,6 +103,13 @@ class Includer {
                 "include " + quoted(name.text) + " from a file further up");
             return;
         }
+        if (done_.size() + chain_.size() > include_count_limit) {
+            findings_.error(
+                "too-many", name.spot,
+                "more than " + std::to_string(include_count_limit) + " files are included in all",
+                "put what belongs together into one file");
+            return;
+        }
         auto text = read_plan_file(file->resolved.string());
         if (const auto* unread = std::get_if<Unread>(&text))
             findings_.error("include-unread", name.spot, quoted(name.text) + " " + unread->text,

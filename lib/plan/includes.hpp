@@ -10,6 +10,7 @@
 namespace durograde::plan {
 
 inline constexpr std::size_t include_depth_limit = 8;
+inline constexpr std::size_t include_count_limit = 64;  ///< files in all
 
 /// A plan with all that it includes, as one table.
 struct Gathered {

@@ -4,14 +4,21 @@
 
 // What the plan asks of the passes that split, order, protect and heat.
 namespace durograde::plan {
+namespace {
+
+/// A stroke is walked in steps no shorter than these: without a least one, a bead could take for
+/// ever. A thousandth of a millimetre is far below what a printer places.
+constexpr Bounds step_mm{0.001, 100.0};
+
+}  // namespace
 
 Split read_split(TableReader& plan) {
     Split split;
     auto table = plan.inner("split", "[split]");
     if (!table) return split;
-    split.tolerance_mm = table->number("tolerance", split.tolerance_mm, {0.0, 100.0, false});
+    split.tolerance_mm = table->number("tolerance", split.tolerance_mm, step_mm);
     split.shortest_mm = table->number("shortest", split.shortest_mm, {0.0, 1000.0, false});
-    split.step_mm = table->number("step", split.step_mm, {0.0, 100.0, false});
+    split.step_mm = table->number("step", split.step_mm, step_mm);
     if (split.shortest_mm < split.tolerance_mm) {
         const Value* const shortest = table->find("shortest");
         table->findings().error(

@@ -102,6 +102,7 @@ TEST_CASE("text without braces comes back as it is", "[template]") {
     const bool held = rc::check("identity", [] {
         const auto text = *rc::gen::container<std::string>(
             rc::gen::distinctFrom(rc::gen::distinctFrom(rc::gen::inRange(' ', '~'), '{'), '}'));
+        RC_PRE(text.size() <= template_length_limit);
         const auto result = parse_command_template(text);
         RC_ASSERT(std::holds_alternative<CommandTemplate>(result));
         std::string out;
@@ -109,6 +110,14 @@ TEST_CASE("text without braces comes back as it is", "[template]") {
         RC_ASSERT(out == text);
     });
     CHECK(held);
+}
+
+TEST_CASE("a template has at most 256 bytes", "[template]") {
+    CHECK(std::holds_alternative<CommandTemplate>(parse_command_template(std::string(256, 'M'))));
+    const auto result = parse_command_template(std::string(257, 'M'));
+    REQUIRE(std::holds_alternative<TemplateError>(result));
+    CHECK(std::get<TemplateError>(result).column == 257);
+    CHECK_FALSE(std::get<TemplateError>(result).mend.empty());
 }
 
 TEST_CASE("any bytes give a template or an error in them", "[template]") {

@@ -143,6 +143,21 @@ TEST_CASE("lists have limits", "[hostile]") {
     CHECK(contains(fault(small_plan() + repeated("[[shape]]\n", 257), "too-many").mend, "256"));
 }
 
+TEST_CASE("every list has its limit", "[hostile]") {
+    struct Row {
+        std::string text, limit;
+    };
+    const Row row = GENERATE(values<Row>(
+        {{repeated("[[zone]]\n", 257), "256"},
+         {repeated("[[tool]]\n", 257), "256"},
+         {"[material]\n" + repeated("[[material.point]]\n", 257), "256"},
+         {"[machine]\nsettings = [" + repeated("\"M572\", ", 257) + "]\n", "256"},
+         {"[machine.write]\nbefore_swap = [" + repeated("\"M1\", ", 65) + "]\n", "64"},
+         {"[machine.write]\nafter_swap = [" + repeated("\"M1\", ", 65) + "]\n", "64"}}));
+    INFO(row.text.substr(0, 60));
+    CHECK(contains(fault("format = 1\n" + row.text, "too-many").mend, row.limit));
+}
+
 TEST_CASE("control bytes of a plan never reach the terminal", "[hostile]") {
     const std::string text = "\"\\u001B[2J\" = 1\n" + small_plan();
     const std::string said = format(fault(text, "unknown-key"));

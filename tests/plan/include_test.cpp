@@ -125,6 +125,21 @@ TEST_CASE("eight files deep is allowed, nine are not", "[include]") {
     CHECK(contains(find_fault(faults_of_file(nine), "include-depth").text, "8"));
 }
 
+TEST_CASE("sixty-four files are included in all, one more is not", "[include]") {
+    const Folder folder;
+    std::string names;
+    for (int i = 0; i < 65; ++i) {
+        const std::string name = "part" + std::to_string(i) + ".toml";
+        folder.write(name, "");
+        if (i == 64)
+            CHECK(
+                faults_of_file(folder.write("full.toml", including(names) + small_plan())).empty());
+        names += "\"" + name + "\",";
+    }
+    const std::string over = folder.write("over.toml", including(names) + small_plan());
+    CHECK(contains(find_fault(faults_of_file(over), "too-many").text, "64"));
+}
+
 TEST_CASE("nothing outside of the first plan's folder is read", "[include]") {
     const Folder folder;
     folder.write("secret.toml", "hidden = \"secret word\"\n");
