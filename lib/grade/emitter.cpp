@@ -245,6 +245,7 @@ void Emitter::write_piece(const Span& span, const Piece& piece) {
     remember_path(span, piece, goes_on);
     figures_.printing_s += clock_.now_s() - began_s;
     tool_figures_->printing_s += clock_.now_s() - began_s;
+    zone_s_[piece.zone] += clock_.now_s() - began_s;
     last_stroke_ = piece.ends_stroke && piece.begins_stroke ? piece.stroke : out_of_step;
     mark();
 }

@@ -39,6 +39,8 @@ class Emitter {
     [[nodiscard]] int ready_station() const noexcept { return station_; }
     [[nodiscard]] int tool_number() const noexcept { return tool_; }
     [[nodiscard]] const heat::Schedule& schedule() const noexcept { return schedule_; }
+    /// Seconds of printing by zone, and those outside the parts under region::no_zone.
+    [[nodiscard]] const std::map<int, double>& zone_seconds() const noexcept { return zone_s_; }
 
   private:
     using Point = program::Point;
@@ -120,6 +122,7 @@ class Emitter {
     double area_mm2_;
 
     int station_ = -1;
+    std::map<int, double> zone_s_;
     int tool_ = 0;
     const plan::Tool* current_tool_ = nullptr;
     ToolFigures* tool_figures_ = nullptr;  ///< of the tool in use

@@ -52,6 +52,7 @@ struct ZoneFigures {
     double mass_g = 0.0;
     double hardness_shore_a = 0.0;
     double filament_mm = 0.0;
+    double printing_s = 0.0;
 };
 
 struct ToolFigures {

@@ -177,6 +177,12 @@ class Grading {
         figures_.zones = maker_.figures().zones;
         figures_.outside = maker_.figures().outside;
         figures_.cuts = maker_.figures().cuts;
+        for (const auto& [zone, seconds] : emitter_.zone_seconds()) {
+            ZoneFigures& entry = zone == region::no_zone
+                                     ? figures_.outside
+                                     : figures_.zones[static_cast<std::size_t>(zone)];
+            entry.printing_s = seconds;
+        }
         figures_.after_s = emitter_.now_s();
         figures_.travel_s =
             figures_.after_s - figures_.printing_s - figures_.swaps_s - figures_.waiting_s;

@@ -37,6 +37,15 @@ std::string position_text(const program::Point& point) {
     return fmt::format("x {:.1f}, y {:.1f}, z {:.3f}", point.x, point.y, point.z);
 }
 
+/// The zone at a length along the stroke that `runs` divide.
+int zone_at(const std::vector<region::Run>& runs, double at_mm) {
+    for (const region::Run& run : runs) {
+        if (at_mm <= run.length_mm) return run.zone;
+        at_mm -= run.length_mm;
+    }
+    return runs.back().zone;
+}
+
 }  // namespace
 
 int Stations::number(const Station& station) {
@@ -145,17 +154,21 @@ void PieceMaker::make_inside(const Span& span, std::uint32_t index, int part,
         if (run.zone == region::no_zone) throw gap(span, stroke, run.begin.point);
     }
     account(span, stroke, part);
+    zoned_ = runs_;
     for (region::Run& run : runs_) {
         run.zone =
             stations_.number(station_of(targets_[static_cast<std::size_t>(run.zone)], stroke));
     }
     region::join_short_runs(runs_, plan_.split.shortest_mm, is_closed(span, stroke));
+    double at_mm = 0.0;
     for (std::size_t i = 0; i < runs_.size(); ++i) {
         const region::Run& run = runs_[i];
+        const int zone = zone_at(zoned_, at_mm + run.length_mm / 2);
+        at_mm += run.length_mm;
         const bool first = i == 0, last = i + 1 == runs_.size();
         pieces.push_back({index, first ? run.begin : rounded(run.begin, span, stroke),
                           last ? run.end : rounded(run.end, span, stroke), run.zone, part,
-                          run.length_mm, first, last});
+                          run.length_mm, first, last, zone});
     }
     figures_.cuts += static_cast<long>(runs_.size()) - 1;
 }

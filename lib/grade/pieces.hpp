@@ -29,6 +29,7 @@ struct Piece {
     int part = region::outside;
     double length_mm = 0.0;
     bool begins_stroke = true, ends_stroke = true;
+    int zone = region::no_zone;  ///< at its middle; none outside the parts
 
     [[nodiscard]] bool is_whole() const { return begins_stroke && ends_stroke; }
 };
@@ -100,7 +101,7 @@ class PieceMaker {
     ZoneTarget outside_;
     std::unique_ptr<plan::Curve> curve_;
     double area_mm2_;
-    std::vector<region::Run> runs_;
+    std::vector<region::Run> runs_, zoned_;
 };
 
 /// The station target of a plan's choice of tool, with its flow factor.

@@ -50,7 +50,19 @@ Json zones(const grade::Figures& f) {
         entry["mass_g"] = number(zone.mass_g);
         entry["hardness_shore_a"] =
             zone.hardness_shore_a > 0 ? number(zone.hardness_shore_a) : Json(nullptr);
+        entry["printing_s"] = number(zone.printing_s);
         list.push_back(std::move(entry));
+    }
+    return list;
+}
+
+Json layer_times(const grade::Figures& f) {
+    Json list = Json::array();
+    for (const grade::LayerFigures& layer : f.layer_list) {
+        list.push_back({{"layer", layer.layer},
+                        {"z_mm", number(layer.z_mm)},
+                        {"time_s", number(layer.time_s)},
+                        {"swaps", layer.swaps}});
     }
     return list;
 }
@@ -109,6 +121,7 @@ std::string json(const grade::Figures& f, const check::Verdict& verdict) {
     report["time"] = {{"before_s", number(f.before_s)},     {"after_s", number(f.after_s)},
                       {"printing_s", number(f.printing_s)}, {"travel_s", number(f.travel_s)},
                       {"swaps_s", number(f.swaps_s)},       {"waiting_s", number(f.waiting_s)}};
+    report["layer_times"] = layer_times(f);
     report["waste"] = {{"prime_mm3", number(f.prime_mm3)},
                        {"mass_g", number(f.waste_mass_g)},
                        {"cost", number(f.waste_cost)}};

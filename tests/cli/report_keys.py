@@ -13,7 +13,8 @@ PARTS = {
     "input": ["name", "bytes", "lines"],
     "output": ["name", "bytes", "lines", "released"],
     "parts": ["index", "x_mm", "y_mm", "turn_deg", "mass_g", "cost"],
-    "zones": ["name", "tool", "temperature_c", "length_mm", "volume_mm3", "mass_g", "hardness_shore_a"],
+    "zones": ["name", "tool", "temperature_c", "length_mm", "volume_mm3", "mass_g", "hardness_shore_a",
+              "printing_s"],
     "tools": ["number", "visits", "printing_s", "idle_s", "standby_s", "off_s", "wait_s", "filament_mm"],
     "time": ["before_s", "after_s", "printing_s", "travel_s", "swaps_s", "waiting_s"],
     "waste": ["prime_mm3", "mass_g", "cost"],
@@ -72,6 +73,10 @@ def main(report_path, input_path, output_path):
     swaps = report["swaps"]
     assert swaps["count"] >= swaps["fewest_possible"] > 0, swaps
     time = report["time"]
+    zones_s = sum(zone["printing_s"] for zone in report["zones"])
+    assert abs(zones_s - time["printing_s"]) < 1e-3, (zones_s, time)
+    assert [layer["z_mm"] for layer in report["layer_times"]] == [0.2, 0.4], report["layer_times"]
+    assert sum(layer["swaps"] for layer in report["layer_times"]) == swaps["count"]
     parts = time["printing_s"] + time["travel_s"] + time["swaps_s"] + time["waiting_s"]
     assert abs(parts - time["after_s"]) < 1e-3, time
 
