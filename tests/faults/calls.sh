@@ -23,11 +23,16 @@ for call in nameless open read write fsync linkat rename; do
     isnt "$call is called at all" 1 "$number"
 done
 
-# Without nameless files the spool has a name all along.
+# Without nameless files the spool has a name all along. The victim itself is waited for: `timeout` may
+# end before the process it kills, which holds the spool's lock until it is gone.
 for number in 1 2 3 4; do
     fresh
-    FAULT="nameless:1-:95" LD_PRELOAD=$inject timeout -s KILL "0.00$number" \
-        "$durograde" grade -q -p plan.toml pads.gcode -o to/graded.gcode 2>/dev/null
+    { FAULT="nameless:1-:95" LD_PRELOAD=$inject exec "$durograde" grade -q -p plan.toml pads.gcode \
+        -o to/graded.gcode; } &
+    victim=$!
+    sleep "0.00$number"
+    kill -9 $victim
+    wait $victim
     whole "killed with a named spool, $number ms" new.gcode
     sweep "killed with a named spool, $number ms"
 done 2>/dev/null
