@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "grade/emitter.hpp"
@@ -74,12 +75,11 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     }
     bool protect = changes;
     if (!changes) {
-        // A travel no longer than the allowed gap cannot cross more open air than that.
-        const double length = distance_xy(writer_.position(), piece.begin.point);
+        const std::array<Point, 2> way = {writer_.position(), piece.begin.point};
         const auto first = span.items.begin() + stroke.first_item;
         const auto last = span.items.begin() + stroke.last_item;
         protect = plan_.strings.has_value()
-                      ? length > plan_.strings->gap_mm
+                      ? !writer_.knows_position() || !may_go_bare(way)
                       : piece.begins_stroke && std::any_of(first, last, draws_back);
     }
     const bool moves = changes || !writer_.is_at(piece.begin.point);
@@ -129,7 +129,7 @@ bool Emitter::may_stand(const Span& span, std::uint32_t first, std::uint32_t las
     return may_go_bare(way_);
 }
 
-bool Emitter::may_go_bare(const std::vector<Point>& way) const {
+bool Emitter::may_go_bare(std::span<const Point> way) const {
     double length = 0.0;
     for (std::size_t i = 1; i < way.size(); ++i) length += distance_xy(way[i - 1], way[i]);
     if (length <= plan_.strings->gap_mm) return true;

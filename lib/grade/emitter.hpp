@@ -70,7 +70,7 @@ class Emitter {
     [[nodiscard]] bool follows_input(const program::Span& span, const Piece& piece) const;
     [[nodiscard]] bool may_stand(const program::Span& span, std::uint32_t first,
                                  std::uint32_t last);
-    [[nodiscard]] bool may_go_bare(const std::vector<Point>& way) const;
+    [[nodiscard]] bool may_go_bare(std::span<const Point> way) const;
     void keep_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
     void keep_item(const program::Span& span, const program::Item& item);
     void keep_move(const program::Span& span, const program::Item& item);
