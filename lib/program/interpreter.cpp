@@ -158,10 +158,17 @@ bool Interpreter::is_tool(std::int64_t number) const {
     return std::find(dialect_.tools.begin(), dialect_.tools.end(), number) != dialect_.tools.end();
 }
 
-double Interpreter::missing_number(const RawLine& raw, const Word& word) const {
+void Interpreter::missing_number(const RawLine& raw, const Word& word) const {
     throw failure(raw, word.letter_at + 1, "missing-number",
                   std::string("the word ") + word.letter + " has no number",
                   "give it one, or leave the word out");
+}
+
+void Interpreter::impossible_number(const RawLine& raw, const Word& word) const {
+    throw failure(
+        raw, word.letter_at + 1, "impossible-number",
+        std::string("the number of the word ") + word.letter + " is larger than any machine takes",
+        "the file is damaged here, or counts E without end: slice it again");
 }
 
 }  // namespace durograde::program

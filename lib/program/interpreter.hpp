@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -11,6 +12,9 @@
 #include "text/line_source.hpp"
 
 namespace durograde::program {
+
+/// No word of a program is larger: 100 litres of filament, and sums of it can still be written.
+inline constexpr double largest_number = 1e8;
 
 /// What the interpreter must know of the machine. Without a plan the defaults read any
 /// dialect-neutral program.
@@ -83,9 +87,13 @@ class Interpreter {
     [[nodiscard]] bool is_extra_setting(const grammar::Word& word) const;
     [[nodiscard]] bool is_tool(std::int64_t number) const;
     [[nodiscard]] double number_of(const RawLine& raw, const grammar::Word& word) const {
-        return word.value == grammar::Value::number ? word.number() : missing_number(raw, word);
+        if (word.value != grammar::Value::number) missing_number(raw, word);
+        const double number = word.number();
+        if (std::abs(number) > largest_number) impossible_number(raw, word);
+        return number;
     }
-    [[noreturn]] double missing_number(const RawLine& raw, const grammar::Word& word) const;
+    [[noreturn]] void missing_number(const RawLine& raw, const grammar::Word& word) const;
+    [[noreturn]] void impossible_number(const RawLine& raw, const grammar::Word& word) const;
 
     Dialect dialect_;
     std::string file_;

@@ -115,6 +115,11 @@ void Interpreter::read_volumetric(const RawLine& raw, const Line& line) {
     const double before = state_.frame.e_unit_mm();
     double diameter = d != nullptr ? number_of(raw, *d) : 0.0;
     const bool off = (s != nullptr && s->is_whole(0)) || (d != nullptr && diameter == 0.0);
+    constexpr double thinnest_mm = 0.1, thickest_mm = 10.0;
+    if (!off && d != nullptr && (diameter < thinnest_mm || diameter > thickest_mm)) {
+        throw failure(raw, d->letter_at + 1, "impossible-number", "no filament is as thick",
+                      "give its diameter in mm, such as M200 D1.75, or M200 D0");
+    }
     if (d == nullptr) diameter = std::sqrt(dialect_.filament_area_mm2 * 4 / std::numbers::pi);
     state_.frame.volumetric_area_mm2 = off ? 0.0 : std::numbers::pi / 4 * diameter * diameter;
     state_.e_register *= before / state_.frame.e_unit_mm();

@@ -85,6 +85,8 @@ void Interpreter::read_words(const RawLine& raw, const Line& line, Step& step) c
         }
     }
     if (step.e_begin == step.e_end) return;
+    if (state_.frame.e_relative && std::abs(state_.e_register + step.e_word) > largest_number)
+        impossible_number(raw, *line.find('E'));
     const double delta = state_.frame.e_relative ? step.e_word : step.e_word - state_.e_register;
     step.e_mm = delta * state_.frame.e_unit_mm();
     // What absolute numbers leave over from rounding in binary is no filament.

@@ -152,4 +152,18 @@ TEST_CASE("a move may be copied where it is one move and nothing else", "[progra
     CHECK(step.e_end == 12);
 }
 
+TEST_CASE("numbers that no machine takes are refused", "[program]") {
+    const std::string begin = "G1 X0 Y0 Z1 F600\n";
+    CHECK(code_of(begin + "G1 X1 E100000000") == "accepted");
+    for (const char* line :
+         {"G1 X1 E100000001", "G1 X1 E999999999999999", "G92 E-100000001", "G1 F200000000",
+          "G4 P999999999999999", "M200 D0.09", "M200 D10.1", "M200 D-1.75"}) {
+        CAPTURE(line);
+        CHECK(code_of(begin + line) == "impossible-number");
+    }
+    CHECK(code_of(begin + "M200 D0.1") == "accepted");
+    const std::string most = "M83\nG1 X1 E100000000\n";
+    CHECK(code_of(begin + most + "G1 X2 E0.001") == "impossible-number");
+}
+
 }  // namespace durograde
