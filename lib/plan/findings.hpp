@@ -25,6 +25,11 @@ class Findings {
     /// "file:line", to name a second place within a message.
     [[nodiscard]] std::string reference(const Spot& spot) const { return sources_.reference(spot); }
 
+    /// Name of the file that the text at `spot` stands in, and of the first plan, which overrides
+    /// count as part of.
+    [[nodiscard]] const std::string& file(const Spot& spot) const { return sources_.file(spot); }
+    [[nodiscard]] const std::string& first_file() const { return sources_.first_file(); }
+
     [[nodiscard]] Place place(const Spot& spot) const { return sources_.show(spot).place; }
 
     /// Throws `Failure` (Exit::bad_plan) with everything found, warnings too, if anything is an

@@ -59,9 +59,12 @@ void add_value(const Value& value, Digest& digest) {
 
 }  // namespace
 
-std::string fingerprint(const Value& root) {
+std::string fingerprint(const Value& root, std::span<const Shape> shapes) {
     Digest digest;
     add_table(root, digest);
+    for (const Shape& shape : shapes) {
+        if (const auto* mesh = std::get_if<Mesh>(&shape.form)) add_text(mesh->digest, digest);
+    }
     return digest.hex();
 }
 

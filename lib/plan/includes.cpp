@@ -7,6 +7,7 @@
 #include <utility>
 #include <variant>
 
+#include "plan/locate.hpp"
 #include "plan/merge.hpp"
 #include "plan/parse_toml.hpp"
 #include "plan/read_file.hpp"
@@ -15,15 +16,6 @@ namespace durograde::plan {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::string quoted(const std::string& name) {
-    return "`" + name.substr(0, 200) + "`";
-}
-
-bool is_below(const fs::path& path, const fs::path& folder) {
-    const auto [at, unused] = std::mismatch(folder.begin(), folder.end(), path.begin(), path.end());
-    return at == folder.end();
-}
 
 std::optional<Value> take_entry(Value& table, std::string_view key) {
     const auto found = std::find_if(table.entries.begin(), table.entries.end(),
@@ -39,8 +31,7 @@ class Includer {
     Includer(const std::string& first, Sources& sources, Findings& findings)
         : sources_(sources), findings_(findings) {
         std::error_code ignored;
-        const fs::path folder = fs::path(first).parent_path();
-        folder_ = fs::weakly_canonical(folder.empty() ? fs::path(".") : folder, ignored);
+        folder_ = folder_of_plan(first);
         first_ = {fs::weakly_canonical(first, ignored), first};
     }
 
@@ -50,13 +41,8 @@ class Includer {
     }
 
   private:
-    struct File {
-        fs::path resolved;  // to tell files apart
-        std::string shown;  // as the user finds it
-    };
-
     /// Depth first: what a file includes is merged before the file.
-    void add_text(const File& file, std::string text) {
+    void add_text(const Located& file, std::string text) {
         if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);  // a byte-order mark
         const std::uint32_t source = sources_.add_file(file.shown, std::move(text));
         std::optional<Value> root = parse_toml(sources_, source, findings_);
@@ -79,7 +65,7 @@ class Includer {
                         "write `format = 1`, or include a file of that format");
     }
 
-    void add_includes(const File& from, const std::optional<Value>& include) {
+    void add_includes(const Located& from, const std::optional<Value>& include) {
         if (!include) return;
         const bool names = include->kind == Kind::list &&
                            std::all_of(include->items.begin(), include->items.end(),
@@ -92,8 +78,8 @@ class Includer {
         for (const Value& name : include->items) add_include(from, name);
     }
 
-    void add_include(const File& from, const Value& name) {
-        const std::optional<File> file = locate(from, name);
+    void add_include(const Located& from, const Value& name) {
+        const std::optional<Located> file = allowed(from, name);
         if (!file || is_cycle(*file, name)) return;
         if (std::find(done_.begin(), done_.end(), file->resolved) != done_.end()) return;
         if (chain_.size() > include_depth_limit) {
@@ -119,29 +105,16 @@ class Includer {
     }
 
     /// The file that `name` means, if it is allowed to be read.
-    std::optional<File> locate(const File& from, const Value& name) {
-        const fs::path path(name.text);
-        const bool is_name = !name.text.empty() && name.text.find('\0') == std::string::npos;
-        if (!is_name || path.is_absolute()) {
-            findings_.error("include-outside", name.spot,
-                            is_name ? quoted(name.text) + " is an absolute path"
-                                    : std::string("this is no file name"),
-                            "name a file relative to this one: \"five-heads.toml\"");
-            return std::nullopt;
-        }
-        const fs::path shown = (fs::path(from.shown).parent_path() / path).lexically_normal();
-        std::error_code error;
-        const fs::path resolved = fs::weakly_canonical(shown, error);
-        if (!error && is_below(resolved, folder_)) return File{resolved, shown.string()};
-        findings_.error("include-outside", name.spot,
-                        quoted(name.text) + (error ? " cannot be resolved"
-                                                   : " lies outside of the first plan's folder"),
-                        "put the file below the folder of the first plan");
+    std::optional<Located> allowed(const Located& from, const Value& name) {
+        auto file = locate(name.text, from.shown, folder_);
+        if (auto* located = std::get_if<Located>(&file)) return std::move(*located);
+        auto& fault = std::get<NotLocated>(file);
+        findings_.error("include-outside", name.spot, std::move(fault.text), std::move(fault.mend));
         return std::nullopt;
     }
 
-    bool is_cycle(const File& file, const Value& name) {
-        const auto same = [&file](const File& open) { return open.resolved == file.resolved; };
+    bool is_cycle(const Located& file, const Value& name) {
+        const auto same = [&file](const Located& open) { return open.resolved == file.resolved; };
         auto at = std::find_if(chain_.begin(), chain_.end(), same);
         if (at == chain_.end()) return false;
         std::string chain;
@@ -155,8 +128,8 @@ class Includer {
     Sources& sources_;
     Findings& findings_;
     fs::path folder_;  // nothing outside of it is read
-    File first_;
-    std::vector<File> chain_;     // open now, from the first plan on
+    Located first_;
+    std::vector<Located> chain_;  // open now, from the first plan on
     std::vector<fs::path> done_;  // merged
     Gathered gathered_;
 };

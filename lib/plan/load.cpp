@@ -55,13 +55,13 @@ Plan load_from(std::string text, const std::string& file, const std::vector<Over
     Plan plan;
     plan.file = file;
     plan.files = std::move(gathered.files);
-    plan.fingerprint = plan::fingerprint(gathered.root);
     TableReader root(gathered.root, "the plan", findings);
     root.know("include");
     read_format(root);
     read_sections(root, plan);
     root.finish();
     findings.stop_if_failed();
+    plan.fingerprint = plan::fingerprint(gathered.root, plan.shapes);
     plan.warnings = findings.take_warnings();
     return plan;
 }

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <string>
 #include <variant>
@@ -9,6 +10,7 @@
 
 #include "command_template.hpp"
 #include "condition.hpp"
+#include "mesh/triangles.hpp"
 #include "text/diagnostic.hpp"
 
 /// The plan as data: what the user wants and what the machine is, loaded and validated by load.hpp.
@@ -149,9 +151,16 @@ struct Plane {
     Vec3 normal{};
 };  ///< negative on the side the normal points away from
 
+/// A surface from a file, scaled, turned and moved into the part's coordinates.
+struct Mesh {
+    std::string file;    ///< as the plan names it
+    std::string digest;  ///< of the file's bytes
+    std::shared_ptr<const mesh::Triangles> triangles;  ///< at least one
+};
+
 struct Shape {
     std::string name;
-    std::variant<Sphere, Box, Capsule, Cylinder, Cone, Plane> form;
+    std::variant<Sphere, Box, Capsule, Cylinder, Cone, Plane, Mesh> form;
 };
 
 struct Keep {};  ///< the bead keeps the tool and temperature it had

@@ -4,8 +4,10 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <optional>
+#include <string_view>
 #include <system_error>
 #include <utility>
 
@@ -39,25 +41,48 @@ std::string kind_of(mode_t mode) {
     return "is a device";
 }
 
-std::optional<Unread> unless_regular(const struct stat& status) {
+/// What is to be read, and what is said where it cannot be.
+struct Wanted {
+    std::string_view name;  // with its article
+    std::size_t limit = 0;  // bytes
+    Unread too_large;
+};
+
+std::optional<Unread> unless_regular(const struct stat& status, const Wanted& wanted) {
     if (S_ISREG(status.st_mode)) return std::nullopt;
     return Unread{true, kind_of(status.st_mode) + ", not a regular file",
-                  "give the name of a plan file"};
+                  "give the name of " + std::string(wanted.name)};
 }
 
-std::variant<std::string, Unread> read_all(int descriptor) {
-    std::string text(plan_size_limit + 1, '\0');
+std::variant<std::string, Unread> read_all(int descriptor, std::size_t expected,
+                                           const Wanted& wanted) {
+    // One byte more than there should be tells that there is more.
+    std::string text(std::min(expected, wanted.limit) + 1, '\0');
     std::size_t size = 0;
-    while (size < text.size()) {
+    for (;;) {
         const ssize_t count = ::read(descriptor, text.data() + size, text.size() - size);
         if (count < 0 && errno == EINTR) continue;
         if (count < 0) return from_errno(errno);
         if (count == 0) break;
         size += static_cast<std::size_t>(count);
+        if (size > wanted.limit) return wanted.too_large;
+        if (size == text.size()) text.resize(std::min(2 * size, wanted.limit + 1));
     }
-    if (size > plan_size_limit) return plan_too_large();
     text.resize(size);
     return text;
+}
+
+std::variant<std::string, Unread> read_file(const std::string& path, const Wanted& wanted) {
+    struct stat status {};
+    // Looked at before it is opened: opening alone makes some devices act.
+    if (::stat(path.c_str(), &status) != 0) return from_errno(errno);
+    if (auto fault = unless_regular(status, wanted)) return *std::move(fault);
+    const OpenFile file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY));
+    if (file.get() < 0) return from_errno(errno);
+    // And again after: something else may have taken its place meanwhile.
+    if (::fstat(file.get(), &status) != 0) return from_errno(errno);
+    if (auto fault = unless_regular(status, wanted)) return *std::move(fault);
+    return read_all(file.get(), static_cast<std::size_t>(status.st_size), wanted);
 }
 
 }  // namespace
@@ -68,16 +93,15 @@ Unread plan_too_large() {
 }
 
 std::variant<std::string, Unread> read_plan_file(const std::string& path) {
-    struct stat status {};
-    // Looked at before it is opened: opening alone makes some devices act.
-    if (::stat(path.c_str(), &status) != 0) return from_errno(errno);
-    if (auto fault = unless_regular(status)) return *std::move(fault);
-    const OpenFile file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY));
-    if (file.get() < 0) return from_errno(errno);
-    // And again after: something else may have taken its place meanwhile.
-    if (::fstat(file.get(), &status) != 0) return from_errno(errno);
-    if (auto fault = unless_regular(status)) return *std::move(fault);
-    return read_all(file.get());
+    return read_file(path, {"a plan file", plan_size_limit, plan_too_large()});
+}
+
+std::variant<std::string, Unread> read_mesh_file(const std::string& path) {
+    return read_file(
+        path, {"a mesh file",
+               mesh_size_limit,
+               {true, "is larger than " + std::to_string(mesh_size_limit) + " bytes",
+                "export it with a coarser resolution: 0.01 mm is plenty, as binary STL or 3MF"}});
 }
 
 }  // namespace durograde::plan

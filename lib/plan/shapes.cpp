@@ -4,6 +4,7 @@
 #include <string_view>
 #include <utility>
 
+#include "plan/mesh.hpp"
 #include "plan/sections.hpp"
 
 namespace durograde::plan {
@@ -100,7 +101,8 @@ const std::vector<NamedForm>& forms() {
         {"capsule", [](TableReader& form) -> Form { return read_capsule(form); }},
         {"cylinder", [](TableReader& form) -> Form { return read_cylinder(form); }},
         {"cone", [](TableReader& form) -> Form { return read_cone(form); }},
-        {"plane", [](TableReader& form) -> Form { return read_plane(form); }}};
+        {"plane", [](TableReader& form) -> Form { return read_plane(form); }},
+        {"mesh", [](TableReader& form) -> Form { return read_mesh(form); }}};
     return all;
 }
 
@@ -117,22 +119,17 @@ Form read_form(TableReader& shape) {
         if (!present.empty()) second = &table->table();
         present += (present.empty() ? "`" : " and `") + std::string(form.key) + "`";
     }
-    const Value* const mesh = shape.find("mesh");
-    if (mesh != nullptr)
-        shape.refuse(
-            mesh->spot, "the shape `mesh`",
-            "describe the region by spheres, boxes, capsules, cylinders, cones and planes, "
-            "joined by `and` and `or` in the zone's condition");
     if (second != nullptr)
         shape.findings().error("conflict", second->spot, "this [[shape]] has " + present,
                                "give each form a [[shape]] of its own");
     const bool any_given = std::any_of(forms().begin(), forms().end(), [&](const NamedForm& form) {
         return find_entry(shape.table(), form.key) != nullptr;
     });
-    if (!any_given && mesh == nullptr)
-        shape.findings().error("missing-key", shape.table().spot, "this [[shape]] has no form",
-                               "add one of sphere, box, capsule, cylinder, cone or plane, such as "
-                               "capsule = { from = [0, 0, 0], to = [0, 0, 12], radius = 3.0 }");
+    if (!any_given)
+        shape.findings().error(
+            "missing-key", shape.table().spot, "this [[shape]] has no form",
+            "add one of sphere, box, capsule, cylinder, cone, plane or mesh, such as "
+            "capsule = { from = [0, 0, 0], to = [0, 0, 12], radius = 3.0 }");
     return read;
 }
 

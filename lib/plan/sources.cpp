@@ -66,6 +66,11 @@ Shown Sources::show_offset(const Source& source, std::size_t offset) const {
     return shown;
 }
 
+const std::string& Sources::file(const Spot& spot) const {
+    const Source& source = sources_[spot.source];
+    return source.has_lines ? source.name : first_file();
+}
+
 Shown Sources::show(const Spot& spot) const {
     const Source& source = sources_[spot.source];
     if (spot.line == 0) return {Place{source.name, 0, 0}, {}};

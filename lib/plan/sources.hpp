@@ -27,6 +27,9 @@ class Sources {
     std::uint32_t add_override(const std::string& key, std::string text);
 
     [[nodiscard]] std::string_view text(std::uint32_t source) const;
+    /// Name of the file that holds `spot`; of the first one where that is an override.
+    [[nodiscard]] const std::string& file(const Spot& spot) const;
+    [[nodiscard]] const std::string& first_file() const { return sources_.front().name; }
     [[nodiscard]] Shown show(const Spot& spot) const;
     /// The place `offset` bytes into the string whose value is `content` and which begins at
     /// `spot`. Where escapes make the two differ, the place of the string.

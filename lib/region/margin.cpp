@@ -4,8 +4,6 @@
 #include <array>
 #include <cmath>
 
-#include "region/shapes.hpp"
-
 namespace durograde::region {
 namespace {
 
@@ -92,32 +90,26 @@ Bound bound_of_two(Op op, const Bound& a, const Bound& b) {
     }
 }
 
-Bound bound_of_leaf(const grammar::Step& step) {
+/// How much a leaf can change.
+double slope_of_leaf(const grammar::Step& step) {
     switch (step.op) {
         case Op::number:
-            return {0.0, true, step.number};
         case Op::truth:
         case Op::layer:
         case Op::part:
-            return {0.0, false, 0.0};
+            return 0.0;
         default:
-            return {1.0, false, 0.0};
+            return 1.0;
     }
 }
 
-}  // namespace
-
-Margin::Margin(const grammar::Condition& condition, std::span<const plan::Shape> shapes) {
+/// The largest change of the whole condition, where `change_of` gives that of each leaf.
+template <typename ChangeOf>
+double largest_change(const grammar::Condition& condition, ChangeOf change_of) {
     std::vector<Bound> stack;
     for (const grammar::Step& step : condition.steps) {
-        Code code{step.op, step.number, nullptr};
-        if (step.op == Op::distance) {
-            const auto named = [&](const plan::Shape& shape) { return shape.name == step.name; };
-            code.shape = &*std::find_if(shapes.begin(), shapes.end(), named);
-        }
-        code_.push_back(code);
         if (step.arity == 0) {
-            stack.push_back(bound_of_leaf(step));
+            stack.push_back({change_of(step), step.op == Op::number, step.number});
         } else if (step.arity == 1) {
             Bound& a = stack.back();
             if (step.op == Op::square_root) a.slope = a.slope == 0.0 ? 0.0 : unbounded;
@@ -133,10 +125,37 @@ Margin::Margin(const grammar::Condition& condition, std::span<const plan::Shape>
             stack.back() = {slope, false, 0.0};
         }
     }
-    lipschitz_ = stack.back().slope;
+    return stack.back().slope;
 }
 
-double Margin::at(const Spot& spot, Distances& distances) const {
+}  // namespace
+
+double Distances::to(const Field& field, const plan::Vec3& point, Precision precision) {
+    if (field_ != &field || precision_ < precision) {
+        field_ = &field;
+        precision_ = field.off_mm() > 0.0 ? precision : Precision::exact;
+        mm_ = precision_ == Precision::exact ? field.exact_mm(point) : field.rough_mm(point);
+    }
+    return mm_;
+}
+
+Margin::Margin(const grammar::Condition& condition, const Fields& fields) {
+    for (const grammar::Step& step : condition.steps) {
+        const bool is_distance = step.op == Op::distance;
+        code_.push_back({step.op, step.number, is_distance ? &fields.find(step.name) : nullptr});
+    }
+    lipschitz_ = largest_change(condition, slope_of_leaf);
+    off_ = largest_change(condition, [&](const grammar::Step& step) {
+        return step.op == Op::distance ? fields.find(step.name).off_mm() : 0.0;
+    });
+}
+
+double Margin::at(const Spot& spot) const {
+    Distances distances;
+    return at(spot, Precision::exact, distances);
+}
+
+double Margin::at(const Spot& spot, Precision precision, Distances& distances) const {
     std::array<double, stack_size> stack;
     std::size_t top = 0;
     for (const Code& code : code_) {
@@ -166,10 +185,7 @@ double Margin::at(const Spot& spot, Distances& distances) const {
                 stack[top++] = spot.part;
                 break;
             case Op::distance:
-                if (distances.shape != code.shape) {
-                    distances = {code.shape, distance(*code.shape, spot.point)};
-                }
-                stack[top++] = distances.mm;
+                stack[top++] = distances.to(*code.field, spot.point, precision);
                 break;
             case Op::depth:
                 stack[top++] = 0.0;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "plan/plan.hpp"
+#include "region/fields.hpp"
 
 namespace durograde::region {
 
@@ -18,10 +19,19 @@ struct Spot {
     double part = 0.0;
 };
 
+/// How well distances to meshes are to be known.
+enum class Precision { rough, exact };
+
 /// The distance measured last at one spot: zones ask for the same shape one after the other.
-struct Distances {
-    const plan::Shape* shape = nullptr;
-    double mm = 0.0;
+class Distances {
+  public:
+    /// At least as precise as asked for.
+    double to(const Field& field, const plan::Vec3& point, Precision precision);
+
+  private:
+    const Field* field_ = nullptr;
+    Precision precision_ = Precision::rough;
+    double mm_ = 0.0;
 };
 
 inline constexpr double unbounded = std::numeric_limits<double>::infinity();
@@ -30,28 +40,30 @@ inline constexpr double unbounded = std::numeric_limits<double>::infinity();
 /// differences, `and` and `or` are max and min, `not` negates.
 class Margin {
   public:
-    /// Compiles `condition`. `shapes` must outlive the margin and hold every shape that it names.
-    Margin(const grammar::Condition& condition, std::span<const plan::Shape> shapes);
+    /// Compiles `condition`. `fields` must outlive the margin and hold every shape that it names.
+    Margin(const grammar::Condition& condition, const Fields& fields);
 
     /// The margin at a spot. `distances` holds what was measured there already.
-    [[nodiscard]] double at(const Spot& spot, Distances& distances) const;
-    [[nodiscard]] double at(const Spot& spot) const {
-        Distances distances;
-        return at(spot, distances);
-    }
+    [[nodiscard]] double at(const Spot& spot, Precision precision, Distances& distances) const;
+    /// The exact one.
+    [[nodiscard]] double at(const Spot& spot) const;
 
     /// How fast the margin can change, per mm of path: coordinates and distances 1, sums add,
     /// constant factors scale, min and max take the larger. `unbounded` where no bound is known.
     [[nodiscard]] double lipschitz() const noexcept { return lipschitz_; }
 
+    /// How far the rough margin may be from the exact one; 0 without meshes, `unbounded` where no
+    /// bound is known.
+    [[nodiscard]] double off() const noexcept { return off_; }
+
   private:
     struct Code {
         grammar::Op op = grammar::Op::number;
         double number = 0.0;
-        const plan::Shape* shape = nullptr;
+        const Field* field = nullptr;
     };
     std::vector<Code> code_;
-    double lipschitz_ = unbounded;
+    double lipschitz_ = unbounded, off_ = 0.0;
 };
 
 }  // namespace durograde::region

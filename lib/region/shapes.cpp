@@ -96,8 +96,4 @@ double distance(const plan::Plane& plane, const Vec3& point) {
     return dot(minus(point, plane.point), plane.normal) / norm(plane.normal);
 }
 
-double distance(const plan::Shape& shape, const Vec3& point) {
-    return std::visit([&](const auto& form) { return distance(form, point); }, shape.form);
-}
-
 }  // namespace durograde::region

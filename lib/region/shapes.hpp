@@ -4,9 +4,8 @@
 
 namespace durograde::region {
 
-/// Signed distance in mm from `point` to the surface of a shape, negative inside. Exact for every
-/// shape (the gradient has magnitude 1 almost everywhere), so 1 is a Lipschitz bound.
-double distance(const plan::Shape& shape, const plan::Vec3& point);
+// Signed distances in mm from `point` to the surface of a form, negative inside. Exact for every
+// one (the gradient has magnitude 1 almost everywhere), so 1 is a Lipschitz bound.
 
 double distance(const plan::Sphere& sphere, const plan::Vec3& point);
 double distance(const plan::Box& box, const plan::Vec3& point);

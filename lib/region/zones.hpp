@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <vector>
 
 #include "geometry/path.hpp"
@@ -42,6 +43,7 @@ class ZoneField {
     [[nodiscard]] bool samples() const noexcept { return samples_; }
 
   private:
+    std::unique_ptr<const Fields> fields_;  ///< to which the margins point
     std::vector<Margin> margins_;
     double tolerance_mm_, step_mm_;
     bool samples_ = false;

@@ -27,6 +27,11 @@ const std::vector<plan::Shape>& shapes() {
     return list;
 }
 
+const region::Fields& fields() {
+    static const region::Fields all(shapes());
+    return all;
+}
+
 /// What the loader refuses: it never comes to a margin.
 bool is_refused_later(const Step& step) {
     const auto named = [&](const plan::Shape& shape) { return shape.name == step.name; };
@@ -47,7 +52,7 @@ double largest_at(const Condition& condition, const region::Spot& spot) {
         while (wanted > 0) wanted = wanted - 1 + condition.steps[--begin].arity;
         const auto first = condition.steps.begin() + static_cast<std::ptrdiff_t>(begin);
         const auto last = condition.steps.begin() + static_cast<std::ptrdiff_t>(count);
-        const double value = region::Margin({{first, last}}, shapes()).at(spot);
+        const double value = region::Margin({{first, last}}, fields()).at(spot);
         if (!std::isnan(value) && std::abs(value) < 1e29)
             largest = std::max(largest, std::abs(value));
     }
@@ -83,7 +88,7 @@ void try_condition(std::string_view bytes) {
     const auto& condition = std::get<Condition>(parsed);
     promise(condition.steps.size() <= grammar::condition_steps_limit, "too many steps");
     if (std::any_of(condition.steps.begin(), condition.steps.end(), is_refused_later)) return;
-    const region::Margin margin(condition, shapes());
+    const region::Margin margin(condition, fields());
     if (!(margin.lipschitz() < region::unbounded)) {
         promise(margin.lipschitz() == region::unbounded, "a bound that is no number");
         static_cast<void>(margin.at(spot_at({1, 2, 3})));

@@ -206,9 +206,8 @@ TEST_CASE("every key that the schema knows is known, and of its type", "[plan][s
         INFO(key.path << " = " << wrong_value(key.field));
         CHECK_FALSE(has_code(faults, "unknown-key"));
         // Refused as a whole, or refused here for another reason first.
-        const bool is_refused = key.path.find("mesh") != std::string::npos ||
-                                key.path == "zone.0.hardness" || key.path == "include" ||
-                                key.path == "format";
+        const bool is_refused =
+            key.path == "zone.0.hardness" || key.path == "include" || key.path == "format";
         if (is_refused) {
             CHECK_FALSE(faults.empty());
             continue;
@@ -235,8 +234,6 @@ TEST_CASE("a misspelt key is reported at its place with the key that was meant",
     std::string wrong;
     for (const Occurrence& key : keys_in(text)) {
         const std::string word = text.substr(key.at, key.length);
-        // What is inside a mesh is refused with it.
-        if (key.at > text.find("mesh = {")) continue;
         for (const std::string& typo : typos.of(word)) {
             if (known.count(typo) > 0) continue;
             std::string changed = text;

@@ -40,8 +40,6 @@ TEST_CASE("what this version does not have is refused, with a way without", "[pl
         {"standby = 151", "standby = \"auto\"", "", "not-yet", "standby = 150"},
         {"coast = 0.0", "coast = 0.1", "", "not-yet", "wipe"},
         {"where = \"start\"", "where = \"block\"", "", "not-yet", "spot"},
-        {"capsule = { from = [0, 0, 0], to = [0, 0, 12], radius = 3.0 }",
-         "mesh = { file = \"tongue.stl\" }", "", "not-yet", "spheres"},
         {"\"layer < 1\"", "\"depth < 1\"", "", "not-yet", "distance(SHAPE)"},
         {"tool = 0", "hardness = 92", "[[zone]]", "not-yet", "temperature"},
         {"interlock = 0.0", "interlock = 0.2", "", "not-yet", "take it out"},

@@ -17,7 +17,8 @@ using region::Margin;
 using region::Spot;
 using region_test::condition;
 
-const std::vector<plan::Shape> tongue = {{"tongue", plan::Sphere{{0, 0, 0}, 3}}};
+const std::vector<plan::Shape> shapes = {{"tongue", plan::Sphere{{0, 0, 0}, 3}}};
+const region::Fields tongue(shapes);
 
 double slope(const std::string& text) {
     return Margin(condition(text), tongue).lipschitz();
@@ -78,7 +79,7 @@ double result_of(const grammar::Step& step, std::vector<double>& stack) {
 }
 
 /// A second reading of a condition, of shapes named a, b and c.
-bool holds(const grammar::Condition& parsed, const std::vector<plan::Shape>& shapes,
+bool holds(const grammar::Condition& parsed, const std::vector<plan::Shape>& some,
            const plan::Vec3& at) {
     std::vector<double> stack;
     for (const grammar::Step& step : parsed.steps) {
@@ -87,7 +88,7 @@ bool holds(const grammar::Condition& parsed, const std::vector<plan::Shape>& sha
                 at[static_cast<std::size_t>(step.op) - static_cast<std::size_t>(Op::x)]);
         } else if (step.op == Op::distance) {
             stack.push_back(
-                region::distance(shapes[static_cast<std::size_t>(step.name[0] - 'a')], at));
+                region::Field(some[static_cast<std::size_t>(step.name[0] - 'a')]).exact_mm(at));
         } else {
             stack.push_back(result_of(step, stack));
         }
@@ -149,7 +150,8 @@ TEST_CASE("the sign of a margin is the truth of its condition", "[region]") {
         const std::string text = region_test::random_truth(random, 3);
         RC_LOG() << text << '\n';
         const grammar::Condition parsed = condition(text);
-        const Margin compiled(parsed, some);
+        const region::Fields fields(some);
+        const Margin compiled(parsed, fields);
         RC_ASSERT(compiled.lipschitz() < region::unbounded);
         for (int i = 0; i < 20; ++i) {
             const Spot spot{region_test::random_point(random), 0, 0, 0};
@@ -166,7 +168,8 @@ TEST_CASE("no margin changes faster than its slope", "[region]") {
         const auto some = region_test::some_shapes(random);
         const std::string text = region_test::random_truth(random, 3);
         RC_LOG() << text << '\n';
-        const Margin compiled(condition(text), some);
+        const region::Fields fields(some);
+        const Margin compiled(condition(text), fields);
         for (int i = 0; i < 20; ++i) {
             const plan::Vec3 a = region_test::random_point(random),
                              b = region_test::random_point(random);

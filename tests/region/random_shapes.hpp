@@ -5,6 +5,7 @@
 #include <numbers>
 #include <variant>
 
+#include "../mesh/solids.hpp"
 #include "plan/plan.hpp"
 #include "random.hpp"
 
@@ -40,10 +41,19 @@ inline plan::Shape random_cone(sheets::Random& random) {
     return {"cone", plan::Cone{from, to, {random_size(random), tip}}};
 }
 
+/// A box as a mesh of its faces.
+inline plan::Shape random_mesh(sheets::Random& random) {
+    const plan::Shape shape = random_box(random);
+    const auto& box = std::get<plan::Box>(shape.form);
+    const Vec3 low = {box.center[0] - box.size[0] / 2, box.center[1] - box.size[1] / 2,
+                      box.center[2] - box.size[2] / 2};
+    return {"s", plan::Mesh{"", "", mesh_test::welded(mesh_test::box(low, box.size))}};
+}
+
 inline plan::Shape random_shape(sheets::Random& random) {
     const Vec3 a = random_point(random), b = random_point(random);
     const double size = random_size(random);
-    switch (random.between(0, 6)) {
+    switch (random.between(0, 7)) {
         case 0:
             return {"s", plan::Sphere{a, size}};
         case 1:
@@ -56,6 +66,8 @@ inline plan::Shape random_shape(sheets::Random& random) {
             return {"s", plan::Cylinder{a, b, size}};
         case 5:
             return {"s", plan::Cone{a, b, {size, random_size(random)}}};
+        case 6:
+            return random_mesh(random);
         default:
             return {"s", plan::Plane{a, b}};
     }

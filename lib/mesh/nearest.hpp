@@ -1,0 +1,33 @@
+#pragma once
+
+#include <limits>
+#include <memory>
+
+#include "mesh/triangles.hpp"
+
+namespace durograde::mesh {
+
+/// The point of triangle `abc` that is nearest to `point` (Ericson, Real-Time Collision Detection,
+/// 2005, 5.1.5).
+Point nearest_on(const std::array<Point, 3>& triangle, const Point& point);
+
+/// Finds the nearest triangle through a hierarchy of boxes. May be asked by several threads.
+class Nearest {
+  public:
+    /// `triangles` holds at least one, and must outlive this.
+    explicit Nearest(const Triangles& triangles);
+    ~Nearest();
+    Nearest(Nearest&&) noexcept;
+    Nearest& operator=(Nearest&&) noexcept;
+
+    /// How far the surface is from `point`, mm: exact but for the rounding of double arithmetic.
+    /// It is known to be no farther than `at_most_mm`.
+    [[nodiscard]] double distance_mm(
+        const Point& point, double at_most_mm = std::numeric_limits<double>::infinity()) const;
+
+  private:
+    struct Boxes;
+    std::unique_ptr<Boxes> boxes_;
+};
+
+}  // namespace durograde::mesh
