@@ -2,7 +2,7 @@
 
 #include "grade/survey.hpp"
 #include "options.hpp"
-#include "report/text.hpp"
+#include "report/inspection.hpp"
 #include "text/program_input.hpp"
 
 namespace durograde::cli {

@@ -21,7 +21,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, Reader& be
       after_(after),
       ledger_(ledger),
       layer_reader_(before),
-      zoning_(plan, look.footprint),
+      zoning_(plan, look.places, look.footprint),
       coverage_(layer_, ledger),
       layers_([this](Layer& layer) { return read_layer(layer); }),
       precision_(Precision::of(look.decimals, {})),

@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 #include <vector>
 
 #include "check/layer_reader.hpp"
 #include "check/reader.hpp"
+#include "region/parts.hpp"
 #include "text/diagnostic.hpp"
 #include "text/relay.hpp"
 
@@ -80,30 +82,21 @@ class Painter {
     bool has_layer_ = false;
 };
 
-void name_parts(const plan::Plan& plan, const std::string& name, region::Footprint& footprint) {
-    std::vector<int> owner(footprint.islands().size(), region::outside);
-    for (std::size_t i = 0; i < plan.sheet.places.size(); ++i) {
-        const plan::PartPlace& place = plan.sheet.places[i];
-        const int island = footprint.island_at(place.x_mm, place.y_mm);
-        const bool free = island >= 0 && owner[static_cast<std::size_t>(island)] == region::outside;
-        if (!free) {
-            throw Failure(Exit::bad_input,
-                          Diagnostic{.code = island < 0 ? "no-part" : "parts-touch",
-                                     .text = "part " + std::to_string(i) +
-                                             (island < 0 ? " has no beads at its place"
-                                                         : " stands on the beads of another part"),
-                                     .mend = "correct sheet.place in the plan",
-                                     .place = {name, 0, 0}});
-        }
-        owner[static_cast<std::size_t>(island)] = static_cast<int>(i);
-        footprint.name_part(island, static_cast<int>(i));
-    }
+std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::string& name,
+                                         region::Footprint& footprint) {
+    auto placed = region::place_parts(plan.sheet, footprint);
+    const auto* misplaced = std::get_if<region::Misplaced>(&placed);
+    if (misplaced == nullptr) return std::get<std::vector<plan::PartPlace>>(std::move(placed));
+    throw Failure(Exit::bad_input, Diagnostic{.code = misplaced->code,
+                                              .text = misplaced->text,
+                                              .mend = misplaced->mend,
+                                              .place = {name, 0, 0}});
 }
 
 }  // namespace
 
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
-    FirstLook look{region::Footprint(plan.machine.reach_x, plan.machine.reach_y), 0.0, {}};
+    FirstLook look{region::Footprint(plan.machine.reach_x, plan.machine.reach_y), {}, 0.0, {}};
     BeadReader reader(plan, fd, name);
     {
         Painter painter(look.footprint, plan.machine.filament_area_mm2());
@@ -116,7 +109,7 @@ FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     look.decimals = reader.decimals();
     look.footprint.find_islands();
     look.bead_mm = look.footprint.bead_width_mm();
-    name_parts(plan, name, look.footprint);
+    look.places = place_parts(plan, name, look.footprint);
     return look;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "check/precision.hpp"
 #include "plan/plan.hpp"
@@ -11,7 +12,8 @@ namespace durograde::check {
 /// What must be known of the whole input before its first layer can be judged.
 struct FirstLook {
     region::Footprint footprint;  ///< with the plan's parts named
-    double bead_mm = 0.0;         ///< mean width
+    std::vector<plan::PartPlace> places;
+    double bead_mm = 0.0;  ///< mean width
     Decimals decimals;
 };
 

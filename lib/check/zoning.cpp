@@ -41,16 +41,16 @@ double length_of(const Layer& layer, const Stroke& stroke) {
 
 }  // namespace
 
-Zoning::Zoning(const plan::Plan& plan, const region::Footprint& footprint)
+Zoning::Zoning(const plan::Plan& plan, std::span<const plan::PartPlace> places,
+               const region::Footprint& footprint)
     : plan_(plan),
       footprint_(footprint),
       targets_(plan),
       field_(plan),
       slack_mm_(field_.samples() ? std::max(plan.split.tolerance_mm, plan.split.step_mm)
                                  : plan.split.tolerance_mm) {
-    for (std::size_t i = 0; i < plan.sheet.places.size(); ++i) {
-        placements_.emplace_back(plan.sheet.places[i], static_cast<int>(i));
-    }
+    for (const plan::PartPlace& place : places)
+        placements_.emplace_back(place, static_cast<int>(placements_.size()));
 }
 
 void Zoning::apply(Layer& layer) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <span>
 #include <vector>
 
 #include "check/layer.hpp"
@@ -12,7 +13,8 @@ namespace durograde::check {
 class Zoning {
   public:
     /// Both must outlive the zoning.
-    Zoning(const plan::Plan& plan, const region::Footprint& footprint);
+    Zoning(const plan::Plan& plan, std::span<const plan::PartPlace> places,
+           const region::Footprint& footprint);
 
     /// Fills parts and runs.
     void apply(Layer& layer);

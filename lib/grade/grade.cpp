@@ -15,6 +15,7 @@
 #include "grade/window.hpp"
 #include "program/assembler.hpp"
 #include "program/numbering.hpp"
+#include "region/parts.hpp"
 #include "text/relay.hpp"
 
 namespace durograde::grade {
@@ -27,28 +28,15 @@ Failure bad_input(const std::string& file, std::string code, std::string text, s
                                         .place = {file, 0, 0}}};
 }
 
-/// Lets each listed place name the island of beads under it.
-void name_parts(const plan::Plan& plan, const std::string& input, region::Footprint& footprint) {
-    std::vector<int> taken(footprint.islands().size(), region::outside);
-    for (std::size_t i = 0; i < plan.sheet.places.size(); ++i) {
-        const plan::PartPlace& place = plan.sheet.places[i];
-        const int island = footprint.island_at(place.x_mm, place.y_mm);
-        const std::string where =
-            fmt::format("part {} (x {:.3f}, y {:.3f})", i, place.x_mm, place.y_mm);
-        if (island < 0) {
-            throw bad_input(input, "no-part", "there are no beads at the place of " + where,
-                            "correct sheet.place: durograde inspect lists where beads are");
-        }
-        int& owner = taken[static_cast<std::size_t>(island)];
-        if (owner != region::outside) {
-            throw bad_input(
-                input, "parts-touch",
-                fmt::format("part {} and {} stand on the same island of beads", owner, where),
-                "move the parts apart, or list one place an island");
-        }
-        owner = static_cast<int>(i);
-        footprint.name_part(island, owner);
+/// Where the parts stand; names their islands.
+std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::string& input,
+                                         region::Footprint& footprint) {
+    auto placed = region::place_parts(plan.sheet, footprint);
+    if (auto* misplaced = std::get_if<region::Misplaced>(&placed)) {
+        throw bad_input(input, std::move(misplaced->code), std::move(misplaced->text),
+                        std::move(misplaced->mend));
     }
+    return std::get<std::vector<plan::PartPlace>>(std::move(placed));
 }
 
 /// What stands as it is: all before the first bead that is graded, and all after the last bead.
@@ -111,7 +99,7 @@ class Grading {
           bounds_(find_bounds(plan, input.name(), survey)),
           interpreter_(program::Dialect::of(plan), input.name()),
           assembler_(source_, interpreter_, bounds_),
-          maker_(plan, *survey.footprint, survey.decimals, input.name()),
+          maker_(plan, survey.places, *survey.footprint, survey.decimals, input.name()),
           timeline_(output),
           emitter_(plan, survey, timeline_, figures),
           sequence_(plan) {}
@@ -276,8 +264,8 @@ void estimate_waste(const plan::Plan& plan, Figures& figures) {
 Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     if (plan.asks_nothing()) return copy_through(input, plan, output);
     LineSource first = input.first_reading();
-    const Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine);
-    name_parts(plan, input.name(), *survey.footprint);
+    Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine);
+    survey.places = place_parts(plan, input.name(), *survey.footprint);
     Figures figures = begin_figures(plan, survey, input.name());
     DigestSink digested(&output);
     CountingSink counted(&digested);

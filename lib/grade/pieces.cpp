@@ -61,8 +61,9 @@ Station station_for(const plan::Plan& plan, int tool, const plan::Curve* curve) 
     return {tool, found.temperature_c, flow};
 }
 
-PieceMaker::PieceMaker(const plan::Plan& plan, const region::Footprint& footprint,
-                       const program::Decimals& decimals, std::string input_name)
+PieceMaker::PieceMaker(const plan::Plan& plan, std::span<const plan::PartPlace> places,
+                       const region::Footprint& footprint, const program::Decimals& decimals,
+                       std::string input_name)
     : plan_(plan),
       footprint_(footprint),
       decimals_(decimals),
@@ -70,9 +71,8 @@ PieceMaker::PieceMaker(const plan::Plan& plan, const region::Footprint& footprin
       field_(plan),
       area_mm2_(plan.machine.filament_area_mm2()) {
     if (plan.material.has_value()) curve_ = std::make_unique<plan::Curve>(plan.material->points);
-    for (std::size_t i = 0; i < plan.sheet.places.size(); ++i) {
-        placements_.emplace_back(plan.sheet.places[i], static_cast<int>(i));
-        const plan::PartPlace& place = plan.sheet.places[i];
+    for (const plan::PartPlace& place : places) {
+        placements_.emplace_back(place, static_cast<int>(placements_.size()));
         figures_.parts.push_back({place.x_mm, place.y_mm, place.turn_deg, 0.0, 0.0});
     }
     const auto target = [&](const std::variant<plan::Keep, plan::ToolNumber>& choice) {

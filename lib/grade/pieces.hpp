@@ -1,6 +1,7 @@
 #pragma once
 
 #include <memory>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -61,8 +62,9 @@ class PieceMaker {
   public:
     /// `plan` and `footprint` must outlive the maker. Cuts lie where numbers of `decimals` can be
     /// written, so that both pieces meet in the same point.
-    PieceMaker(const plan::Plan& plan, const region::Footprint& footprint,
-               const program::Decimals& decimals, std::string input_name);
+    PieceMaker(const plan::Plan& plan, std::span<const plan::PartPlace> places,
+               const region::Footprint& footprint, const program::Decimals& decimals,
+               std::string input_name);
 
     /// Fills `pieces` in the order of the input. Throws Failure (Exit::bad_plan) where no zone
     /// holds.

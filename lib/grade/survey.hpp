@@ -39,7 +39,8 @@ struct Survey {
     std::string line_end = "\n";
     ProgressStyle progress;
     std::unique_ptr<region::Footprint> footprint;
-    std::uint64_t last_bead_end = 0;  ///< offset just past the last bead's line
+    std::vector<plan::PartPlace> places;  ///< of the plan's parts, once they are told
+    std::uint64_t last_bead_end = 0;      ///< offset just past the last bead's line
 
     /// A stroke near the program's begin: where it is, and where what must stand before it ends.
     struct Early {

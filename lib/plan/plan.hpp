@@ -153,8 +153,8 @@ struct Plane {
 
 /// A surface from a file, scaled, turned and moved into the part's coordinates.
 struct Mesh {
-    std::string file;    ///< as the plan names it
-    std::string digest;  ///< of the file's bytes
+    std::string file;                                  ///< as the plan names it
+    std::string digest;                                ///< of the file's bytes
     std::shared_ptr<const mesh::Triangles> triangles;  ///< at least one
 };
 
@@ -186,7 +186,8 @@ struct PartPlace {
 };
 
 struct Sheet {
-    std::vector<PartPlace> places;
+    bool detect = false;            ///< parts are found; else `places` lists them
+    std::vector<PartPlace> places;  ///< empty where nothing is asked
     std::variant<Keep, ToolNumber> outside;
 };
 

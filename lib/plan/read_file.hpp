@@ -6,7 +6,7 @@
 
 namespace durograde::plan {
 
-inline constexpr std::size_t plan_size_limit = 262144;  ///< bytes of one file: 256 KiB
+inline constexpr std::size_t plan_size_limit = 262144;       ///< bytes of one file: 256 KiB
 inline constexpr std::size_t mesh_size_limit = 128U << 20U;  ///< bytes: 128 MiB
 
 /// Why a file was not read.

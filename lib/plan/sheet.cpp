@@ -56,29 +56,26 @@ std::vector<PartPlace> read_places(TableReader& sheet, const Value& value, const
     return places;
 }
 
-constexpr std::string_view list_mend =
-    "list where each part's origin lies: [sheet] place = [{ x = 40, y = 40, turn = 0 }]";
+constexpr std::string_view place_mend =
+    "write place = \"detect\", or list where each part's origin lies: place = [{ x = 40, y = 40, "
+    "turn "
+    "= 0 }]";
 
-void check_word(TableReader& sheet, const Value& value, bool asks_nothing) {
+/// True for "detect".
+bool read_word(TableReader& sheet, const Value& value) {
+    if (value.kind == Kind::text && value.text == "detect") return true;
     if (value.kind != Kind::text) {
         sheet.findings().error("wrong-type", value.spot,
                                sheet.label("place") + " is " + std::string(words_for(value.kind)),
-                               std::string(list_mend));
-    } else if (value.text == "detect" || value.text == "labels") {
-        if (value.text == "labels" || !asks_nothing)
-            sheet.refuse(value.spot, "place = \"" + value.text + "\"", std::string(list_mend));
+                               std::string(place_mend));
+    } else if (value.text == "labels") {
+        sheet.refuse(value.spot, "place = \"labels\"", std::string(place_mend));
     } else {
         sheet.findings().error("unknown-word", value.spot,
                                sheet.label("place") + " is `" + value.text.substr(0, 40) + "`",
-                               std::string(list_mend));
+                               std::string(place_mend));
     }
-}
-
-/// Points at the zones: they are what needs to know where the parts lie.
-void refuse_absent_place(TableReader& plan, const std::vector<Zone>& zones) {
-    if (zones.empty()) return;  // reported already
-    plan.refuse(plan.find("zone")->items.front().spot,
-                "finding the parts (`place` in [sheet] is not given)", std::string(list_mend));
+    return false;
 }
 
 }  // namespace
@@ -90,12 +87,12 @@ Sheet read_sheet(TableReader& reader, const Plan& plan) {
     const bool asks_nothing = plan.asks_nothing() && std::holds_alternative<Keep>(sheet.outside);
 
     const Value* const value = table.find("place");
-    if (value == nullptr && !asks_nothing)
-        refuse_absent_place(reader, plan.zones);
-    else if (value != nullptr && value->kind == Kind::list)
+    if (value != nullptr && value->kind == Kind::list) {
         sheet.places = read_places(table, *value, plan.machine);
-    else if (value != nullptr)
-        check_word(table, *value, asks_nothing);
+    } else {
+        const bool detect = value == nullptr || read_word(table, *value);
+        sheet.detect = detect && !asks_nothing;
+    }
     table.finish();
     return sheet;
 }

@@ -10,6 +10,8 @@ constexpr double finest_cell_mm =
     0.2;  // below half a bead's width, so that a brim's loops stay apart
 constexpr double most_cells = 16e6;
 constexpr std::size_t most_islands = 32'766;
+/// 8 MiB. Further ones are not looked at: a sheet of 40 parts has some 100,000.
+constexpr std::size_t most_first_points = 500'000;
 // Of a label: beads that count lie in the cell itself.
 constexpr std::uint16_t painted = 0x8000;
 constexpr double half_diagonal = 0.7072;  // of a cell
@@ -60,6 +62,10 @@ void Footprint::paint(const geometry::Point& from, const geometry::Point& to, do
     if (above_first) {
         measured_volume_mm3_ += volume_mm3;
         measured_side_mm2_ += geometry::distance_xy(from, to) * above_mm_;
+    }
+    if (!above_first && first_points_.size() + 2 <= most_first_points) {
+        first_points_.push_back({from.x, from.y});
+        first_points_.push_back({to.x, to.y});
     }
     // In cells. Beads off the bed are refused before; where one is not, it is painted on the
     // margin.
@@ -125,7 +131,9 @@ std::vector<std::uint8_t> Footprint::solid_cells(double reach_cells, bool straig
 
 void Footprint::flood(std::size_t seed, const std::vector<std::uint8_t>& solid,
                       std::uint16_t label) {
-    Island island{1e30, 1e30, -1e30, -1e30, 0.0};
+    Island island;
+    island.min_x = island.min_y = 1e30;
+    island.max_x = island.max_y = -1e30;
     std::vector<std::size_t> open{seed};
     labels_[seed] = label;
     while (!open.empty()) {
@@ -183,6 +191,7 @@ void Footprint::find_islands() {
         if (near[i] == itself && labels_[i] != 0) labels_[i] |= painted;
     }
     reach_cells_ = std::max(half_bead, half_diagonal);
+    wrap_first_layers();
     part_of_.assign(islands_.size(), outside);
 }
 
@@ -201,6 +210,43 @@ void Footprint::fill_holes() {
             for (const std::uint32_t cell : space) labels_[cell] = owner;
         }
     }
+}
+
+void Footprint::wrap_first_layers() {
+    std::vector<std::vector<FlatPoint>> points(islands_.size());
+    for (std::size_t i = 0; i < first_points_.size(); ++i) {
+        const int found = island_of_bead(first_points_[i].x_mm, first_points_[i].y_mm);
+        if (found < 0) continue;
+        const auto island = static_cast<std::size_t>(found);
+        if (points[island].empty()) islands_[island].first_bead = static_cast<long>(i);
+        points[island].push_back(first_points_[i]);
+    }
+    first_points_.clear();
+    first_points_.shrink_to_fit();
+    for (std::size_t i = 0; i < islands_.size(); ++i)
+        islands_[i].first_layer = Hull(std::move(points[i]));
+}
+
+Mask Footprint::mask(int island) const {
+    const Island& box = islands_[static_cast<std::size_t>(island)];
+    // Holes lie within the box; a margin of one cell lies around the bed.
+    const std::size_t low = index(box.min_x, box.min_y), high = index(box.max_x, box.max_y);
+    const std::size_t first_row = low / columns_ - 1, first_column = low % columns_ - 1;
+    Mask mask;
+    mask.cell_mm = cell_mm_;
+    mask.low_x_mm = x_mm_.low + (static_cast<double>(first_column) - 0.5) * cell_mm_;
+    mask.low_y_mm = y_mm_.low + (static_cast<double>(first_row) - 0.5) * cell_mm_;
+    mask.columns = high % columns_ - first_column + 2;
+    mask.rows = high / columns_ - first_row + 2;
+    mask.cells.reserve(mask.columns * mask.rows);
+    for (std::size_t row = first_row; row < first_row + mask.rows; ++row) {
+        for (std::size_t column = first_column; column < first_column + mask.columns; ++column) {
+            const bool inside = row < rows_ && column < columns_ &&
+                                (labels_[row * columns_ + column] & ~painted) == island + 1;
+            mask.cells.push_back(inside ? 1 : 0);
+        }
+    }
+    return mask;
 }
 
 void Footprint::fit_box(std::size_t margin) {
@@ -266,11 +312,16 @@ int Footprint::island_at(double x_mm, double y_mm) const {
     return (labels_[index(x_mm, y_mm)] & ~painted) - 1;
 }
 
-int Footprint::part_at(double x_mm, double y_mm) const noexcept {
+int Footprint::island_of_bead(double x_mm, double y_mm) const noexcept {
     const std::uint16_t label = labels_[index(x_mm, y_mm)];
-    if (label == 0) return outside;
+    if (label == 0) return -1;
     const bool inside = (label & painted) != 0 || !is_at_rim(x_mm, y_mm);
-    return inside ? part_of_[(label & ~painted) - 1U] : outside;
+    return inside ? (label & ~painted) - 1 : -1;
+}
+
+int Footprint::part_at(double x_mm, double y_mm) const noexcept {
+    const int island = island_of_bead(x_mm, y_mm);
+    return island < 0 ? outside : part_of_[static_cast<std::size_t>(island)];
 }
 
 int Footprint::part_near(double x_mm, double y_mm, double reach_mm) const noexcept {

@@ -5,6 +5,7 @@
 
 #include "geometry/path.hpp"
 #include "plan/plan.hpp"
+#include "region/hull.hpp"
 
 namespace durograde::region {
 
@@ -12,8 +13,37 @@ inline constexpr int outside = -1;  ///< belongs to no part
 
 /// One connected island of beads seen from above.
 struct Island {
-    double min_x = 0.0, min_y = 0.0, max_x = 0.0, max_y = 0.0;  ///< mm
+    double min_x = 0.0, min_y = 0.0, max_x = 0.0, max_y = 0.0;  ///< of its cells' middles, mm
     double area_mm2 = 0.0;
+    Hull first_layer;      ///< around the centre lines of its first layer, brim excluded
+    long first_bead = -1;  ///< islands with a smaller one are begun before; -1 without first layer
+};
+
+/// The cells of one island, with a margin of one cell around.
+struct Mask {
+    double low_x_mm = 0.0, low_y_mm = 0.0;  ///< middle of the first cell
+    double cell_mm = 0.0;
+    std::size_t columns = 0, rows = 0;
+    std::vector<std::uint8_t> cells;
+
+    [[nodiscard]] bool at(std::size_t column, std::size_t row) const noexcept {
+        return column < columns && row < rows && cells[row * columns + column] != 0;
+    }
+    [[nodiscard]] double x_mm(std::size_t column) const noexcept {
+        return low_x_mm + static_cast<double>(column) * cell_mm;
+    }
+    [[nodiscard]] double y_mm(std::size_t row) const noexcept {
+        return low_y_mm + static_cast<double>(row) * cell_mm;
+    }
+    /// Calls `take(column, row)` for each cell of the island.
+    template <typename Take>
+    void for_cells(Take take) const {
+        for (std::size_t row = 0; row < rows; ++row) {
+            for (std::size_t column = 0; column < columns; ++column) {
+                if (cells[row * columns + column] != 0) take(column, row);
+            }
+        }
+    }
 };
 
 /// What a program covers of the bed, all layers together, on a grid of 0.2 mm cells (coarser on
@@ -39,6 +69,9 @@ class Footprint {
     [[nodiscard]] double bead_width_mm() const;
     [[nodiscard]] const std::vector<Island>& islands() const noexcept { return islands_; }
 
+    /// The cells of an island, its closed holes included.
+    [[nodiscard]] Mask mask(int island) const;
+
     /// The island at a point, its closed holes included; -1 where there is none.
     [[nodiscard]] int island_at(double x_mm, double y_mm) const;
 
@@ -59,6 +92,7 @@ class Footprint {
     };
     template <typename Take>
     void for_cells_around(long row, long column, long reach, Take take) const;
+    [[nodiscard]] int island_of_bead(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] bool is_at_rim(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] std::size_t index(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] bool counts(const Cell& cell) const noexcept;
@@ -66,6 +100,7 @@ class Footprint {
     [[nodiscard]] std::vector<std::uint8_t> solid_cells(double reach_cells, bool straight) const;
     void fit_box(std::size_t margin);
     void fill_holes();
+    void wrap_first_layers();
     std::uint16_t explore(std::size_t seed, std::vector<std::uint8_t>& seen,
                           std::vector<std::uint32_t>& space) const;
     void flood(std::size_t seed, const std::vector<std::uint8_t>& solid, std::uint16_t label);
@@ -80,6 +115,7 @@ class Footprint {
     double reach_cells_ = 1.0;           ///< half a bead
     std::vector<Island> islands_;
     std::vector<int> part_of_;
+    std::vector<FlatPoint> first_points_;  ///< ends of beads of first layers, as they come
     std::uint32_t layer_run_ = 0;
     double above_mm_ = 0.0;
     double measured_volume_mm3_ = 0.0, measured_side_mm2_ = 0.0;  ///< above the first layers

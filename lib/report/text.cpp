@@ -6,6 +6,8 @@
 #include <cmath>
 #include <iterator>
 
+#include "report/words.hpp"
+
 namespace durograde::report {
 
 using grade::Figures;
@@ -15,15 +17,6 @@ using grade::ZoneFigures;
 namespace {
 
 using Out = std::back_insert_iterator<std::string>;
-
-/// "1 234 567": groups of three, so that line counts can be read.
-std::string grouped(std::uint64_t number) {
-    std::string digits = std::to_string(number);
-    for (auto at = static_cast<std::ptrdiff_t>(digits.size()) - 3; at > 0; at -= 3) {
-        digits.insert(static_cast<std::size_t>(at), " ");
-    }
-    return digits;
-}
 
 std::string change(double before_s, double after_s) {
     const double difference = after_s - before_s;
@@ -193,13 +186,6 @@ void caution(Out out) {
 
 }  // namespace
 
-std::string duration(double seconds) {
-    const auto whole = static_cast<long>(std::lround(std::max(0.0, seconds)));
-    if (whole >= 3600) return fmt::format("{} h {:02} min", whole / 3600, whole % 3600 / 60);
-    if (whole >= 60) return fmt::format("{} min {:02} s", whole / 60, whole % 60);
-    return fmt::format("{} s", whole);
-}
-
 std::string text(const Figures& figures, const check::Verdict& verdict, const plan::Plan& plan) {
     std::string result;
     const Out out = std::back_inserter(result);
@@ -214,42 +200,6 @@ std::string text(const Figures& figures, const check::Verdict& verdict, const pl
     edits(figures, out);
     warnings(figures, out);
     if (!figures.nothing_asked) caution(out);
-    return result;
-}
-
-std::string inspection(const grade::Survey& s, const std::string& name) {
-    std::string result;
-    const Out out = std::back_inserter(result);
-    fmt::format_to(out, "{}: {} lines, {} bytes\n\n", name, grouped(s.lines), grouped(s.bytes));
-    fmt::format_to(
-        out, "Layers   {} found from the motion, mostly {:.3f} mm high, up to z {:.3f}{}\n",
-        s.layer_runs, s.layer_height_mm, s.high_z,
-        s.parts_in_sequence ? "; height falls back: parts are printed one after another" : "");
-    if (s.sloped)
-        fmt::format_to(out, "         height changes along some strokes, as in a spiral\n");
-    fmt::format_to(
-        out, "Beads    {} strokes, {:.2f} m long, about {:.2f} mm wide, {:.2f} m of filament\n",
-        grouped(static_cast<std::uint64_t>(s.strokes)), s.bead_length_mm * 1e-3, s.bead_width_mm,
-        s.filament_mm * 1e-3);
-    fmt::format_to(out, "Travel   {:.2f} m, {} retractions\n", s.travel_mm * 1e-3,
-                   grouped(static_cast<std::uint64_t>(s.retractions)));
-    fmt::format_to(out, "Time     {}\n", duration(s.time_s));
-    for (std::size_t i = 0; i < s.tools.size(); ++i) {
-        const double heat = s.temperatures_c[i];
-        fmt::format_to(out, "Tool     T{} extrudes, {}\n", s.tools[i],
-                       heat > 0 ? fmt::format("set to {:g} °C", heat) : "set-point not stated");
-    }
-    fmt::format_to(out, "Numbers  {}, {} distances, {} E{}{}; XY {} decimals, E {} decimals\n",
-                   s.inch ? "inches" : "mm", s.relative ? "relative" : "absolute",
-                   s.e_relative ? "relative" : "absolute", s.has_numbers ? ", line numbers" : "",
-                   s.has_checksums ? " with checksums" : "", s.decimals.xy, s.decimals.e);
-    fmt::format_to(out, "\nIslands of beads (skirt and brim left out), by position\n");
-    fmt::format_to(out, "      x mm      y mm   width   depth\n");
-    for (const region::Island& island : s.footprint->islands()) {
-        fmt::format_to(out, "  {:>8.3f}  {:>8.3f}  {:>6.2f}  {:>6.2f}\n",
-                       (island.min_x + island.max_x) / 2, (island.min_y + island.max_y) / 2,
-                       island.max_x - island.min_x, island.max_y - island.min_y);
-    }
     return result;
 }
 

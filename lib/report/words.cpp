@@ -1,0 +1,25 @@
+#include "report/words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace durograde::report {
+
+std::string grouped(std::uint64_t number) {
+    std::string digits = std::to_string(number);
+    for (auto at = static_cast<std::ptrdiff_t>(digits.size()) - 3; at > 0; at -= 3) {
+        digits.insert(static_cast<std::size_t>(at), " ");
+    }
+    return digits;
+}
+
+std::string duration(double seconds) {
+    const auto whole = static_cast<long>(std::lround(std::max(0.0, seconds)));
+    if (whole >= 3600) return fmt::format("{} h {:02} min", whole / 3600, whole % 3600 / 60);
+    if (whole >= 60) return fmt::format("{} min {:02} s", whole / 60, whole % 60);
+    return fmt::format("{} s", whole);
+}
+
+}  // namespace durograde::report
