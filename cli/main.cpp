@@ -18,6 +18,7 @@ constexpr const char* footer = R"(Examples:
   durograde inspect sheet.gcode                          what the program holds
   durograde check -p plan.toml sheet.gcode graded.gcode  prove a graded program
   durograde hook -p plan.toml job.gcode                  grade a job of a print queue in place
+  durograde fit heater log.csv                           a tool's heater from its log
 
 Exit status: 0 done, 64 usage, 65 input cannot be graded, 66 no input, 70 check failed,
 73 cannot create output, 74 reading or writing failed, 75 job is busy, 78 plan is wrong.)";
@@ -61,6 +62,7 @@ int run(int argc, char** argv) {
     cli::add_inspect(app, status);
     cli::add_check(app, status);
     cli::add_hook(app, status);
+    cli::add_fit(app, status);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

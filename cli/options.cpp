@@ -61,7 +61,7 @@ void ReportOptions::add_to(CLI::App& command) {
 
 void refuse_terminal(const std::string& input) {
     if (input != "-" || ::isatty(STDIN_FILENO) == 0) return;
-    throw CLI::ValidationError("INPUT", "name a sliced program, or pipe one in");
+    throw CLI::ValidationError("INPUT", "name a file, or pipe one in");
 }
 
 void start_log(const LogOptions& options) {

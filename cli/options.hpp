@@ -39,6 +39,7 @@ void add_grade(CLI::App& app, int& status);
 void add_inspect(CLI::App& app, int& status);
 void add_check(CLI::App& app, int& status);
 void add_hook(CLI::App& app, int& status);
+void add_fit(CLI::App& app, int& status);
 
 /// Refuses to wait for a program that nobody types: standard input that is a terminal.
 /// Throws CLI::ValidationError.

@@ -13,10 +13,11 @@ namespace durograde {
 namespace {
 
 Failure no_input(const std::string& path, const std::string& why) {
-    return {Exit::no_input, Diagnostic{.code = "no-input",
-                                       .text = "the input cannot be read: " + why,
-                                       .mend = "name a sliced program, or - for standard input",
-                                       .place = {path, 0, 0}}};
+    return {Exit::no_input,
+            Diagnostic{.code = "no-input",
+                       .text = "the input cannot be read: " + why,
+                       .mend = "name a file that can be read, or - for standard input",
+                       .place = {path, 0, 0}}};
 }
 
 }  // namespace
