@@ -17,12 +17,19 @@ class Clock {
     void pause(double seconds);
     /// Something that takes up to `seconds`.
     void may_pause(double seconds) { most_s_ += seconds; }
+    /// Tools are swapped, which the plan says to take `seconds`: how long it does is the machine's.
+    void swap(double seconds) {
+        swaps_s_ += seconds;
+        may_pause(seconds);
+    }
     /// A setting was given: speeds and accelerations may have changed. What the program says
     /// counts more than what the plan does, as it does for the controller.
     void adopt(const Settings& settings);
 
     [[nodiscard]] double least_s() const noexcept { return least_s_; }
     [[nodiscard]] double most_s() const noexcept { return most_s_; }
+    /// Of all swaps, as the plan has it; `least_s` leaves them out.
+    [[nodiscard]] double swaps_s() const noexcept { return swaps_s_; }
 
   private:
     /// What one move keeps to.
@@ -35,7 +42,7 @@ class Clock {
     plan::PerAxis speed_ = machine_.speed;
     plan::Accelerations acceleration_ = machine_.acceleration;
     double retract_mm_s2_ = machine_.acceleration.travel;
-    double least_s_ = 0.0, most_s_ = 0.0;
+    double least_s_ = 0.0, most_s_ = 0.0, swaps_s_ = 0.0;
 };
 
 }  // namespace durograde::check

@@ -28,6 +28,8 @@ double after(const plan::Heater& heater, double celsius, double set_c, double se
     return heats ? std::min(end_c, set_c) : std::max(end_c, std::min(set_c, celsius));
 }
 
+}  // namespace
+
 double heating_time_s(const plan::Heater& heater, double from_c, double to_c) {
     if (from_c >= to_c) return 0.0;
     if (heater.loss_per_s <= 0) return (to_c - from_c) / heater.rise_k_s;
@@ -40,8 +42,6 @@ double cooling_time_s(const plan::Heater& heater, double from_c, double to_c) {
     if (heater.loss_per_s <= 0 || to_c <= heater.ambient_c) return never_s;
     return std::log((from_c - heater.ambient_c) / (to_c - heater.ambient_c)) / heater.loss_per_s;
 }
-
-}  // namespace
 
 HeatModel::HeatModel(const plan::Plan& plan, const Clock& clock) : clock_(clock) {
     for (const plan::Tool& tool : plan.tools) {
@@ -97,7 +97,8 @@ double HeatModel::longest_wait_s(const Tool& tool) const {
 double HeatModel::heating_s(int number) {
     const Tool& tool = now(number);
     if (tool.plan == nullptr) return 0.0;
-    const double coolest_c = std::min({tool.short_c, tool.long_c, tool.plan->standby_c});
+    double coolest_c = std::min(tool.short_c, tool.long_c);
+    if (tool.plan->standby_c) coolest_c = std::min(coolest_c, *tool.plan->standby_c);
     return heating_time_s(tool.plan->heater, coolest_c, tool.set_c);
 }
 

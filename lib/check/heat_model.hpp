@@ -7,6 +7,12 @@
 
 namespace durograde::check {
 
+/// Seconds at full power from `from_c` up to `to_c`; 0 where it is that hot, a very long time where
+/// it never gets there.
+double heating_time_s(const plan::Heater& heater, double from_c, double to_c);
+/// Seconds unheated from `from_c` down to `to_c`; a very long time where it never gets there.
+double cooling_time_s(const plan::Heater& heater, double from_c, double to_c);
+
 /// Where the set-points of the output leave the tools' temperatures. Time is known between two
 /// bounds, and so is each temperature.
 class HeatModel {
@@ -37,8 +43,9 @@ class HeatModel {
         return found == tools_.end() ? 0.0 : found->second.set_c;
     }
 
-    /// Seconds at full power up to its set-point from standby, or from the coolest that the tool
-    /// may be now where that is cooler; a very long time where it never gets there.
+    /// Seconds at full power up to its set-point from a standby that the plan gives, or from the
+    /// coolest that the tool may be now where that is cooler; a very long time where it never gets
+    /// there.
     double heating_s(int tool);
 
   private:

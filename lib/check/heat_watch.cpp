@@ -23,7 +23,11 @@ std::string celsius_text(double celsius) {
 }  // namespace
 
 HeatWatch::HeatWatch(const plan::Plan& plan, Clock& clock, Ledger& ledger)
-    : plan_(plan), clock_(clock), ledger_(ledger), model_(plan, clock) {}
+    : plan_(plan),
+      clock_(clock),
+      ledger_(ledger),
+      model_(plan, clock),
+      rest_watch_(plan, clock, model_, ledger) {}
 
 void HeatWatch::set(int number, double celsius, std::uint64_t output_line) {
     if (celsius > plan_.machine.hottest_c + written_k) {
@@ -38,8 +42,9 @@ void HeatWatch::set(int number, double celsius, std::uint64_t output_line) {
     Idle& idle = found->second;
     const plan::Tool* tool = model_.now(number).plan;
     if (tool == nullptr) return;
+    if (watches_idle()) rest_watch_.set(number, output_line);
     if (idle.hot) end_hot(number, idle, 0.0, output_line);
-    idle.hot = celsius > tool->standby_c + written_k;
+    idle.hot = tool->standby_c && celsius > *tool->standby_c + written_k;
     idle.hot_since_s = clock_.least_s();
     idle.heating_s = idle.hot ? model_.heating_s(number) : 0.0;
     if (celsius <= 0) idle.off_s = std::min(idle.off_s, clock_.least_s());
@@ -49,7 +54,7 @@ void HeatWatch::set(int number, double celsius, std::uint64_t output_line) {
 void HeatWatch::select(int number, std::uint64_t output_line) {
     if (number == tool_) return;
     begin_idle(tool_, output_line);
-    clock_.may_pause(plan_.machine.swap_time_s);
+    clock_.swap(plan_.machine.swap_time_s);
     end_idle(number, false, output_line);
     tool_ = number;
 }
@@ -68,12 +73,13 @@ void HeatWatch::begin_idle(int number, std::uint64_t line) {
     if (tool.plan == nullptr) return;
     Idle idle;
     idle.since_s = idle.hot_since_s = clock_.least_s();
-    idle.hot = tool.set_c > tool.plan->standby_c + written_k;
+    idle.hot = tool.plan->standby_c && tool.set_c > *tool.plan->standby_c + written_k;
     // What is still on its way up may get there first.
     idle.heating_s = idle.hot && !tool.reached ? model_.heating_s(number) : 0.0;
     if (tool.set_c <= 0) idle.off_s = idle.since_s;
     idle.line = line;
     idle_[number] = idle;
+    if (watches_idle()) rest_watch_.begin(number, line);
 }
 
 /// An idle tool may stand hot for the time that the plan allows; before it is used, `heating_s`
@@ -93,6 +99,7 @@ void HeatWatch::end_idle(int number, bool for_good, std::uint64_t line) {
     const auto found = idle_.find(number);
     if (found == idle_.end()) return;
     Idle& idle = found->second;
+    if (!for_good) rest_watch_.end(number);
     if (idle.hot) end_hot(number, idle, for_good ? 0.0 : idle.heating_s, line);
     const double gap_s = clock_.least_s() - idle.since_s;
     if (watches_idle() && (for_good || gap_s > plan_.heat->horizon_s)) {
@@ -126,6 +133,7 @@ double HeatWatch::wanted_c(const Target& target) const {
 }
 
 void HeatWatch::extrude(const Target& target, Lines lines) {
+    rest_watch_.use(tool_);
     const HeatModel::Tool& tool = model_.now(tool_);
     const double wanted_c = this->wanted_c(target);
     if (!tool.given && !(wanted_c > 0)) return;
@@ -145,6 +153,7 @@ void HeatWatch::extrude(const Target& target, Lines lines) {
 }
 
 void HeatWatch::prime(std::uint64_t output_line) {
+    rest_watch_.use(tool_);
     const HeatModel::Tool& tool = model_.now(tool_);
     if (tool.plan == nullptr) return;
     if (tool.set_c < plan_.machine.coldest_extrusion_c) {

@@ -4,6 +4,7 @@
 
 #include "check/heat_model.hpp"
 #include "check/ledger.hpp"
+#include "check/rest_watch.hpp"
 #include "check/targets.hpp"
 
 namespace durograde::check {
@@ -37,7 +38,7 @@ class HeatWatch {
     /// A tool that is not in use.
     struct Idle {
         double since_s = 0.0;      ///< not in use
-        double hot_since_s = 0.0;  ///< with a set-point above standby
+        double hot_since_s = 0.0;  ///< with a set-point above the standby that the plan gives
         double heating_s = 0.0;    ///< that the hot stretch may take to get hot
         double off_s = never_s;    ///< when it was first set off
         bool hot = false;
@@ -56,6 +57,7 @@ class HeatWatch {
     Clock& clock_;
     Ledger& ledger_;
     HeatModel model_;
+    RestWatch rest_watch_;
     std::map<int, Idle> idle_;
     int tool_ = 0;
     bool grading_ = false;

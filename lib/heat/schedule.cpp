@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "heat/command.hpp"
+#include "heat/rest.hpp"
 
 namespace durograde::heat {
 namespace {
@@ -13,19 +14,6 @@ namespace {
 constexpr double early_s = 2.0;
 /// However short `heat.idle`, a set-point may come this much ahead of what the model says.
 constexpr double most_ahead_s = 3.0;
-
-/// Longest time at rest (towards `rest_c`) after which a tool that was at `from_c` is at `target_c`
-/// again `gap_s` after it was left. Later is never sooner ready, so bisection finds it.
-double longest_rest_s(const plan::Heater& heater, double from_c, double rest_c, double target_c,
-                      double gap_s) {
-    double low = 0.0, high = gap_s;
-    for (int i = 0; i < 40; ++i) {
-        const double middle = (low + high) / 2;
-        const double rested_c = temperature_after(heater, from_c, rest_c, middle);
-        (middle + heating_s(heater, rested_c, target_c) <= gap_s ? low : high) = middle;
-    }
-    return low;
-}
 
 }  // namespace
 
@@ -92,15 +80,18 @@ Timeline::Mark Schedule::set_ahead(const plan::Tool& tool, double target_c, doub
 }
 
 /// A tool that was left longer than `idle` goes to standby at once, and is set to its target again
-/// so that it is hot when needed.
+/// so that it is hot when needed. Where it could cool by less than a degree, it stays as it is.
 void Schedule::rest(const plan::Tool& tool, State& state, double target_c, double need_s) {
     const Timeline::Mark left = *state.left;
-    const double gap_s = need_s - left.time_s;
     const double from_c = temperature_at(tool, state, left.time_s);
-    const double rest_c = std::min(tool.standby_c, state.set_point_c);
-    const double ready_c = target_c - tool.ready_k;
-    const double rest_s =
-        longest_rest_s(tool.heater, from_c, rest_c, ready_c, std::max(0.0, gap_s - early_s));
+    const Idle idle{from_c, target_c - tool.ready_k, std::max(0.0, need_s - left.time_s - early_s)};
+    const double standby_c = tool.standby_c ? *tool.standby_c : least_standby_c(tool.heater, idle);
+    if (standby_c >= state.set_point_c && state.set_point_c == target_c) {
+        hours_[tool.number].idle_hot_s += need_s - left.time_s;
+        return;
+    }
+    const double rest_c = std::min(standby_c, state.set_point_c);
+    const double rest_s = longest_rest_s(tool.heater, idle, rest_c);
     const Timeline::Mark at = timeline_.insert(left.time_s, left, set_command(tool.number, rest_c));
     set_at(tool, state, rest_c, {at.position, left.time_s});
     const Timeline::Mark again = set_ahead(tool, target_c, left.time_s + rest_s, left);
@@ -116,8 +107,8 @@ void Schedule::heat_up(const plan::Tool& tool, State& state, double target_c, do
     if (now_c < target_c) {
         // It goes on cooling until the command comes, so that later is colder.
         const double gap_s = std::max(0.0, need_s - state.since_s);
-        lead_s = gap_s - longest_rest_s(tool.heater, state.temperature_c, state.set_point_c,
-                                        target_c - tool.ready_k, gap_s);
+        const Idle idle{state.temperature_c, target_c - tool.ready_k, gap_s};
+        lead_s = gap_s - longest_rest_s(tool.heater, idle, state.set_point_c);
     }
     // Never before the horizon, however slow the heater: what is missing then is waited for.
     const double at_s = need_s - std::min(lead_s + early_s, plan_.heat->horizon_s);

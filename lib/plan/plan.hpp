@@ -97,7 +97,9 @@ struct Prime {
 struct Tool {
     int number = 0;
     double temperature_c = 0.0;
-    double standby_c = 150.0;
+    /// Set-point of an idle tool; without one ("auto") each idle has its own: the lowest from which
+    /// the tool is hot again in time.
+    std::optional<double> standby_c = 150.0;
     Heater heater;
     double ready_k = 2.0;
     std::optional<Retract> retract;

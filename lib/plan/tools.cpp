@@ -12,16 +12,14 @@ namespace {
 
 constexpr double largest_number = 999;  // a tool's; larger ones are no tools of such machines
 
-double read_standby(TableReader& tool, double fallback) {
+/// Nothing for "auto".
+std::optional<double> read_standby(TableReader& tool, std::optional<double> fallback) {
     const Value* const value = tool.find("standby");
     if (value == nullptr || value->kind != Kind::text)
-        return tool.number("standby", fallback, temperature_bounds);
-    if (value->text == "auto")
-        tool.refuse(value->spot, "standby = \"auto\"",
-                    "write the temperature that the tool waits at: standby = 150");
-    else
-        tool.findings().error("wrong-type", value->spot, tool.label("standby") + " is text",
-                              "write a temperature without quotes: standby = 150");
+        return tool.number("standby", fallback.value_or(0.0), temperature_bounds);
+    if (value->text == "auto") return std::nullopt;
+    tool.findings().error("wrong-type", value->spot, tool.label("standby") + " is text",
+                          "write a temperature without quotes, standby = 150, or \"auto\"");
     return fallback;
 }
 
@@ -43,7 +41,7 @@ class TemperatureCheck {
                 "below `coldest_extrusion` of [machine], " + celsius(machine.coldest_extrusion_c),
                 "raise it, or lower `coldest_extrusion` if the filament allows it");
         against_heater();
-        if (tool_.standby_c > wanted) report_standby();
+        if (tool_.standby_c > wanted) report_standby(*tool_.standby_c);
         if (context.material) against_material(context.material->points);
     }
 
@@ -69,11 +67,11 @@ class TemperatureCheck {
                                 "check `rise` and `loss`: ambient + rise / loss is the end");
     }
 
-    void report_standby() {
+    void report_standby(double standby_c) {
         const Value* const given = table_.find("standby");
         table_.findings().error(
             "out-of-range", given != nullptr ? given->spot : table_.table().spot,
-            table_.label("standby") + " is " + celsius(tool_.standby_c) +
+            table_.label("standby") + " is " + celsius(standby_c) +
                 (given == nullptr ? " where it is not given" : "") +
                 ", above the tool's temperature, " + celsius(tool_.temperature_c),
             "write a standby at which the tool does not ooze, such as " +

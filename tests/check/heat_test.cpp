@@ -85,6 +85,30 @@ TEST_CASE("check: a tool idle for longer than allowed stands at standby") {
     CHECK(with_idle("idle = 5", good_after()) == Names{});
 }
 
+// T0 is put away for 11 s of motion and two swaps of 5 s, and may be asked for 3 s early: 18 s. It
+// cools by some 1.6 K/s and is heated by some 2.4 K/s: after 11 s at 172 °C it must be heated
+// again.
+TEST_CASE("check: with standby auto an idle tool stands no hotter than it must") {
+    const plan::Plan plan = plan::load_text(
+        with(std::string(two_pads_plan), "standby = 150", "standby = \"auto\""), "auto.toml");
+    const auto falls_at = [&](const std::string& celsius) {
+        return fallen(judge(plan, two_pads_before,
+                            with(good_after(), "M104 T0 S150\n", "M104 T0 S" + celsius + "\n")));
+    };
+    CHECK(falls_at("30") == Names{});
+    CHECK(falls_at("172") == Names{});
+    CHECK(falls_at("175") == Names{"quiet when idle"});
+    CHECK(falls_at("190") == Names{"quiet when idle"});
+    const check::Verdict verdict =
+        judge(plan, two_pads_before, with(good_after(), "M104 T0 S150\n", "M104 T0 S175\n"));
+    CHECK(finding(verdict, "quiet when idle").first.at(0).text ==
+          "tool 0 stands idle at 175 °C, though 173 °C is hot enough to be ready in time");
+    // As hot for no longer than an idle tool may be: 5 s.
+    const std::string at_first = with(good_after(), "M104 T0 S150\nM841 S0\nT1\nM842\n",
+                                      "M841 S0\nT1\nM842\nM104 T0 S150\n");
+    CHECK(fallen(judge(plan, two_pads_before, at_first)) == Names{});
+}
+
 // T0 needs two seconds from standby. From the second layer on T1 prints for some three, from its
 // first bead on for some nine.
 TEST_CASE("check: a tool may be hot three seconds ahead of its use, whatever idle is") {

@@ -72,17 +72,17 @@ std::optional<Rest> long_rest(const SheetCase& c, Index i) {
     rest.celsius = *celsius;
     const plan::Tool* tool = c.plan.find_tool(rest.tool);
     const double before_c = set_before(c, i, rest.tool);
-    if (tool == nullptr || before_c < tool->standby_c + 5 || rest.celsius > tool->standby_c)
-        return std::nullopt;
+    if (tool == nullptr) return std::nullopt;
+    const double standby_c = tool->standby_c.value_or(rest.celsius);
+    if (before_c < standby_c + 5 || rest.celsius > standby_c) return std::nullopt;
     const double enough_s = c.plan.heat->idle_s + heating_s(*tool, before_c) + 5;
     for (Index at = i + 1; at < c.lines.size(); ++at) {
         const bool taken = c.seen[at].tool == rest.tool && swaps(c, at);
         if (!taken && at + 1 < c.lines.size()) continue;
         // It must be in the place of a tool that is not in use from here to there.
-        const bool idle =
-            next(
-                c, i, [&](Index to) { return is_bead(c, to); }, [](Index) { return false; })
-                .has_value();
+        const auto bead = next(
+            c, i, [&](Index to) { return is_bead(c, to); }, [](Index) { return false; });
+        const bool idle = bead && c.seen[*bead].tool != rest.tool;
         return idle && c.seen[at].time_s - c.seen[i].time_s > enough_s ? std::optional(rest)
                                                                        : std::nullopt;
     }
@@ -153,10 +153,28 @@ TEST_CASE("mutation: an idle tool stays hot") {
 
 TEST_CASE("mutation: an idle tool stands 20 degrees above its standby") {
     catches("quiet when idle", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) { return long_rest(c, at).has_value(); });
+        const auto i = pick(c, random, [&](Index at) {
+            const std::optional<Rest> rest = long_rest(c, at);
+            return rest && c.plan.find_tool(rest->tool)->standby_c;
+        });
         if (!i) return false;
         const Rest rest = *long_rest(c, *i);
-        lines[*i] = with_set_point(c, *i, c.plan.find_tool(rest.tool)->standby_c + 20);
+        lines[*i] = with_set_point(c, *i, *c.plan.find_tool(rest.tool)->standby_c + 20);
+        return true;
+    });
+}
+
+// How long an idle lasts is known between bounds only: the lowest standby is, too.
+TEST_CASE("mutation: an idle tool stands halfway between its lowest standby and its heat") {
+    catches("quiet when idle", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            const std::optional<Rest> rest = long_rest(c, at);
+            return rest && rest->celsius > 0 && !c.plan.find_tool(rest->tool)->standby_c;
+        });
+        if (!i) return false;
+        const Rest rest = *long_rest(c, *i);
+        const double before_c = set_before(c, *i, rest.tool);
+        lines[*i] = with_set_point(c, *i, (rest.celsius + before_c) / 2);
         return true;
     });
 }

@@ -28,6 +28,7 @@ class PlanMaker {
     /// A `rich` plan leaves nothing out that protects or keeps quiet.
     PlanMaker(const sheets::Style& style, std::uint64_t seed, bool rich)
         : style_(style),
+          seed_(seed),
           random_(seed * 0x9E3779B9ULL + 77),
           rich_(rich),
           tools_(random_.between(1, 4)) {
@@ -79,10 +80,13 @@ class PlanMaker {
 
     void add_tool(int number) {
         const int celsius = 190 + 20 * number;
+        const int standby_c = random_.between(13, 17) * 10;
+        const bool finds_standby = (seed_ + static_cast<std::uint64_t>(number)) % 3 == 0;
         add(
             Text{"[[tool]]\nnumber = {}\ntemperature = {}\nstandby = {}\n"
                  "heater = {{ rise = {}, loss = 0.01, ambient = 25 }}\n",
-                 number, celsius, random_.between(13, 17) * 10, random_.between(25, 60) * 0.1});
+                 number, celsius, finds_standby ? "\"auto\"" : std::to_string(standby_c),
+                 random_.between(25, 60) * 0.1});
         if (has(75)) {
             add(Text{"retract = {{ length = {}, speed = 35, restart = {}, restart_speed = 25 }}\n",
                      random_.between(3, 30) * 0.1, random_.chance(30) ? 0.05 : 0.0});
@@ -180,6 +184,7 @@ class PlanMaker {
     }
 
     const sheets::Style& style_;
+    std::uint64_t seed_;
     sheets::Random random_;
     bool rich_;
     int tools_;

@@ -251,6 +251,7 @@ const std::vector<std::string_view>& plan_words() {
         "prime = { where = \"spot\", x = 3, y = 3, length = 0.4 }",
         "heater = { rise = 4.0, loss = 0.01, ambient = 25 }",
         "standby = 150",
+        "standby = \"auto\"",
         "ready = 1.0",
         "[order]",
         "parts = \"input\"",

@@ -12,7 +12,8 @@ void promise_plan(const plan::Plan& plan) {
     for (const plan::Tool& tool : plan.tools) {
         promise(plan.find_tool(tool.number) == &tool, "two tools of one number");
         promise(tool.temperature_c <= plan.machine.hottest_c, "a tool hotter than allowed");
-        promise(tool.standby_c <= plan.machine.hottest_c, "a standby hotter than allowed");
+        promise(tool.standby_c.value_or(0.0) <= plan.machine.hottest_c,
+                "a standby hotter than allowed");
     }
     for (const plan::Zone& zone : plan.zones) {
         const auto* number = std::get_if<plan::ToolNumber>(&zone.tool);

@@ -57,6 +57,26 @@ TEST_CASE("a tool rests at standby in a gap over idle and is hot again when need
     CHECK(print.schedule().hours().at(0).standby_s > 100);
 }
 
+// T0 is away for 150 s and two swaps, 168 s, and is to be ready, at 198 °C, 2 s before that.
+// Unheated for 123.0 s it falls to 25 + 175·e^−1.230 = 76.1 °C, from where it takes ln((425 − 76.1)
+// / (425 − 198)) / 0.01 = 43.0 s.
+TEST_CASE("with standby \"auto\" a tool rests no hotter than it must", "[heat]") {
+    plan::Tool finds = tool(0, 200);
+    finds.standby_c.reset();
+    const plan::Plan plan = plan_with({finds, tool(1, 220)}, plan::Heat{600, 10});
+    Print print(plan, 0);
+    print.print(200);
+    CHECK(print.swap_to(1) == Approx(0).margin(1e-9));
+    print.print(150);
+    CHECK(print.swap_to(0) == Approx(0).margin(1e-9));
+    print.print(10);
+    const std::string output = print.finish();
+    CHECK(lines_with(output, "set 0") ==
+          Lines{"set 0 200.000000", "set 0 77", "set 0 200", "set 0 0"});
+    const Replayed real(plan, output);
+    CHECK(real.uses().back().temperature_c >= 198 - 0.1);
+}
+
 TEST_CASE("a tool stays hot in a gap of no more than idle", "[heat]") {
     const plan::Plan plan = plan_with({tool(0, 200), tool(1, 220)}, plan::Heat{600, 30});
     Print print(plan, 0);
@@ -158,6 +178,7 @@ TEST_CASE("everything is off at the end and every wait is long enough", "[heat]"
         for (int i = 0; i < count; ++i) {
             plan::Tool one = tool(i, random.between(180, 260));
             one.standby_c = random.between(100, static_cast<int>(one.temperature_c));
+            if (random.chance(30)) one.standby_c.reset();
             one.heater = {random.between(40, 70) * 0.1, random.between(4, 14) * 1e-3, 25};
             tools.push_back(one);
         }
@@ -185,6 +206,7 @@ TEST_CASE("a tool that rested at standby is never waited for", "[heat]") {
         sheets::Random random(seed);
         plan::Tool one = tool(0, random.between(180, 260));
         one.standby_c = random.between(60, static_cast<int>(one.temperature_c) - 1);
+        if (random.chance(50)) one.standby_c.reset();
         one.heater = {random.between(40, 70) * 0.1, random.between(4, 14) * 1e-3, 25};
         const plan::Plan plan = plan_with({one, tool(1, 220)}, plan::Heat{600, 20});
         Print print(plan, 0);

@@ -79,6 +79,12 @@ TEST_CASE("a full plan: what the controller is told and what it reads", "[plan]"
     CHECK(machine.read.set_also_standby);
 }
 
+TEST_CASE("a standby may be left to the schedule", "[plan]") {
+    std::string text = good_plan();
+    text.replace(text.find("standby = 151"), 13, "standby = \"auto\"");
+    CHECK_FALSE(plan::load_text(text, "auto.toml").tools[0].standby_c);
+}
+
 TEST_CASE("a full plan: the tools", "[plan]") {
     const plan::Plan read = good();
     REQUIRE(read.tools.size() == 3);
