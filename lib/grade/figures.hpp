@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "heat/history.hpp"
 #include "text/diagnostic.hpp"
 
 namespace durograde::grade {
@@ -59,6 +60,8 @@ struct ToolFigures {
     long visits = 0;
     double printing_s = 0.0, idle_s = 0.0, standby_s = 0.0, off_s = 0.0, wait_s = 0.0;
     double filament_mm = 0.0;
+    std::vector<heat::HeatPoint> heat;  ///< of a tool of the plan, over the print
+    bool heat_is_thinned = false;       ///< some of its set-points are left out
 };
 
 struct LayerFigures {
@@ -75,6 +78,7 @@ struct Figures {
     std::uint64_t input_bytes = 0, input_lines = 0, output_bytes = 0, output_lines = 0;
     bool released = false;
     bool nothing_asked = false;
+    bool schedules_heat = false;  ///< the plan has [heat]
     long layers = 0;
     std::vector<PartFigures> parts;
     std::vector<ZoneFigures> zones;

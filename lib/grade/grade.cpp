@@ -64,6 +64,7 @@ Figures begin_figures(const plan::Plan& plan, const Survey& survey, const std::s
     figures.input_lines = survey.lines;
     figures.layers = survey.layer_runs;
     figures.before_s = survey.time_s;
+    figures.schedules_heat = plan.heat.has_value();
     for (const plan::Tool& tool : plan.tools) figures.tools[tool.number];
     figures.warnings = plan.warnings;
     return figures;
@@ -182,6 +183,9 @@ class Grading {
             tool.standby_s = hours.standby_s;
             tool.off_s = hours.off_s;
             tool.wait_s = hours.wait_s;
+            const heat::History history = emitter_.schedule().history(number, figures_.after_s);
+            tool.heat = history.points();
+            tool.heat_is_thinned = history.is_thinned();
         }
         figures_.edits.inserted[static_cast<std::size_t>(Reason::heat)] +=
             emitter_.schedule().commands();

@@ -20,7 +20,7 @@ constexpr double most_ahead_s = 3.0;
 Schedule::Schedule(const plan::Plan& plan, Timeline& timeline, std::string line_end)
     : plan_(plan), timeline_(timeline), line_end_(std::move(line_end)) {
     for (const plan::Tool& tool : plan.tools) {
-        states_[tool.number].temperature_c = tool.heater.ambient_c;
+        states_.try_emplace(tool.number, tool.heater);
         hours_[tool.number];
     }
 }
@@ -37,11 +37,12 @@ double Schedule::temperature_at(const plan::Tool& tool, const State& state, doub
 void Schedule::note_set_point(int tool, double set_point_c, double now_s, bool waits) {
     const plan::Tool* known = plan_.find_tool(tool);
     if (known == nullptr) return;
-    State& state = states_[tool];
+    State& state = states_.at(tool);
     if (state.set_point_c != set_point_c) {
         state.temperature_c = temperature_at(*known, state, now_s);
         state.set_point_c = set_point_c;
         state.since_s = now_s;
+        state.note();
     }
     if (waits) reach(state, now_s);
 }
@@ -54,6 +55,7 @@ void Schedule::reach(State& state, double now_s) {
     if (state.set_point_c <= 0) return;
     state.temperature_c = state.set_point_c;
     state.since_s = now_s;
+    state.note();
 }
 
 void Schedule::set_at(const plan::Tool& tool, State& state, double temperature_c,
@@ -61,6 +63,7 @@ void Schedule::set_at(const plan::Tool& tool, State& state, double temperature_c
     state.temperature_c = temperature_at(tool, state, mark.time_s);
     state.since_s = std::max(state.since_s, mark.time_s);
     state.set_point_c = temperature_c;
+    state.note();
     ++commands_;
 }
 
@@ -126,7 +129,7 @@ void Schedule::turn_off(const plan::Tool& tool, State& state) {
 double Schedule::arrive(int tool_number, double target_c, double need_s) {
     const plan::Tool* tool = plan_.find_tool(tool_number);
     if (tool == nullptr || target_c <= 0) return 0.0;
-    State& state = states_[tool_number];
+    State& state = states_.at(tool_number);
     const bool was_left = state.left.has_value();
     if (was_left && plan_.heat.has_value()) {
         const double gap_s = need_s - state.left->time_s;
@@ -165,9 +168,18 @@ void Schedule::reached(int tool, double target_c, double now_s, double waited_s)
     const auto found = states_.find(tool);
     if (found == states_.end()) return;
     State& state = found->second;
+    // What was still to be set was set before the wait.
+    note_set_point(tool, target_c, now_s - waited_s, false);
     state.temperature_c = state.set_point_c = target_c;
     state.since_s = now_s;
+    state.note();
     hours_[tool].wait_s += waited_s;
+}
+
+History Schedule::history(int tool, double end_s) const {
+    History history = states_.at(tool).history;
+    history.end(end_s);
+    return history;
 }
 
 void Schedule::advance(double now_s) {

@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "heat/heater.hpp"
+#include "heat/history.hpp"
 #include "heat/timeline.hpp"
 #include "plan/plan.hpp"
 
@@ -47,6 +48,8 @@ class Schedule {
     void finish(const Timeline::Mark& mark);
 
     [[nodiscard]] const std::map<int, ToolHours>& hours() const noexcept { return hours_; }
+    /// Of a tool of the plan, up to `end_s`.
+    [[nodiscard]] History history(int tool, double end_s) const;
     [[nodiscard]] bool shortened() const noexcept { return shortened_; }
     /// Set-point commands put in.
     [[nodiscard]] std::uint64_t commands() const noexcept { return commands_; }
@@ -56,9 +59,15 @@ class Schedule {
 
   private:
     struct State {
+        explicit State(const plan::Heater& heater)
+            : temperature_c(heater.ambient_c), history(heater) {}
+        /// What holds now goes into the history.
+        void note() { history.change(since_s, set_point_c, temperature_c); }
+
         double temperature_c = 0.0, set_point_c = 0.0;
         double since_s = 0.0;  ///< when `temperature_c` was so
         std::optional<Timeline::Mark> left;
+        History history;
     };
     static void reach(State& state, double now_s);
     [[nodiscard]] double temperature_at(const plan::Tool& tool, const State& state,

@@ -82,6 +82,27 @@ Json tools(const grade::Figures& f) {
     return list;
 }
 
+/// A hundredth of a second and of a degree are more than any model tells.
+Json rounded(double value) {
+    return std::round(value * 100) / 100;
+}
+
+Json heat(const grade::Figures& f) {
+    Json list = Json::array();
+    for (const auto& [index, tool] : f.tools) {
+        if (tool.heat.empty()) continue;
+        Json points = Json::array();
+        for (const heat::HeatPoint& point : tool.heat) {
+            points.push_back({{"time_s", rounded(point.time_s)},
+                              {"set_point_c", rounded(point.set_point_c)},
+                              {"temperature_c", rounded(point.temperature_c)}});
+        }
+        list.push_back(
+            {{"number", index}, {"thinned", tool.heat_is_thinned}, {"points", std::move(points)}});
+    }
+    return {{"scheduled", f.schedules_heat}, {"tools", std::move(list)}};
+}
+
 Json checks(const check::Verdict& verdict) {
     Json list = Json::array();
     for (const check::Finding& finding : verdict.findings) {
@@ -122,6 +143,7 @@ std::string json(const grade::Figures& f, const check::Verdict& verdict) {
                       {"printing_s", number(f.printing_s)}, {"travel_s", number(f.travel_s)},
                       {"swaps_s", number(f.swaps_s)},       {"waiting_s", number(f.waiting_s)}};
     report["layer_times"] = layer_times(f);
+    report["heat"] = heat(f);
     report["waste"] = {{"prime_mm3", number(f.prime_mm3)},
                        {"mass_g", number(f.waste_mass_g)},
                        {"cost", number(f.waste_cost)}};

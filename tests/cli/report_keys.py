@@ -48,6 +48,23 @@ def count_lines(path):
     return text.count(b"\n") + (1 if text and not text.endswith(b"\n") else 0)
 
 
+def check_heat(report):
+    heat = report["heat"]
+    assert list(heat) == ["scheduled", "tools"], heat
+    assert heat["scheduled"] is True
+    assert [tool["number"] for tool in heat["tools"]] == [tool["number"] for tool in report["tools"]]
+    for tool in heat["tools"]:
+        assert list(tool) == ["number", "thinned", "points"]
+        points = tool["points"]
+        assert not tool["thinned"] and 2 <= len(points) <= 1000
+        assert all(list(point) == ["time_s", "set_point_c", "temperature_c"] for point in points)
+        times = [point["time_s"] for point in points]
+        assert times == sorted(times) and times[0] == 0, times
+        assert abs(times[-1] - report["time"]["after_s"]) < 0.006, times[-1]
+        assert points[-1]["set_point_c"] == 0, "left on"
+        assert max(point["temperature_c"] for point in points) <= 290
+
+
 def main(report_path, input_path, output_path):
     with open(report_path, encoding="utf-8") as file:
         report = json.load(file)
@@ -77,6 +94,7 @@ def main(report_path, input_path, output_path):
     assert abs(zones_s - time["printing_s"]) < 1e-3, (zones_s, time)
     assert [layer["z_mm"] for layer in report["layer_times"]] == [0.2, 0.4], report["layer_times"]
     assert sum(layer["swaps"] for layer in report["layer_times"]) == swaps["count"]
+    check_heat(report)
     parts = time["printing_s"] + time["travel_s"] + time["swaps_s"] + time["waiting_s"]
     assert abs(parts - time["after_s"]) < 1e-3, time
 
