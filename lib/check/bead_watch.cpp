@@ -86,38 +86,51 @@ Target BeadWatch::judge_tool(const Match& match, const Act& act, int tool, doubl
     const double begin = segment.begin_mm + segment.length_mm * match.from;
     const double end = segment.begin_mm + segment.length_mm * match.to;
     const double slack = zone_slack_mm_ + crossing_mm + 2 * precision.xy_mm;
+    const Target& counted = counts_as(match, act, tool, set_c);
+    const bool has_place = is_made_for(counted, tool, set_c);
     for (std::uint32_t run = segment.run; run < stroke.last_run && layer_.runs[run].begin_mm < end;
          ++run) {
-        if (layer_.runs[run].target.tool == tool) continue;
-        judge_run(stroke, run, begin, end, tool, slack, lines);
+        const Target& target = layer_.runs[run].target;
+        // A set-point that no run of the stroke asks for is told by the heat.
+        if (is_made_for(target, tool, set_c) || (target.tool == tool && !has_place)) continue;
+        judge_run(stroke, run, {begin, end, tool, set_c, slack}, lines);
     }
-    return counts_as(match, act, tool, set_c);
+    return counted;
 }
 
-/// The bead from `begin_mm` to `end_mm` along its stroke is printed with another tool than this run
-/// asks for. That is right next to a boundary, and where the run was too short and joined a
+/// A bead is printed with another tool than this run asks for, or with that one at another of its
+/// temperatures. That is right next to a boundary, and where the run was too short and joined a
 /// neighbour.
-void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, double begin_mm, double end_mm,
-                          int tool, double slack_mm, Lines lines) {
+void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, const Printed& bead,
+                          Lines lines) {
     const Run& run = layer_.runs[index];
     const bool first = index == stroke.first_run, last = index + 1 == stroke.last_run;
-    const double low = std::max(begin_mm, run.begin_mm), high = std::min(end_mm, run.end_mm);
+    const double low = std::max(bead.begin_mm, run.begin_mm);
+    const double high = std::min(bead.end_mm, run.end_mm);
     // How far into the run the wrong stretch reaches, seen from the nearer of its boundaries.
     const double from_begin = first ? run.end_mm : high - run.begin_mm;
     const double from_end = last ? run.end_mm : run.end_mm - low;
     const double depth =
         high > low ? std::min({from_begin, from_end, run.end_mm - run.begin_mm}) : 0.0;
-    if (depth <= slack_mm) return ledger_.note(Invariant::right_tool, depth);
+    if (depth <= bead.slack_mm) return ledger_.note(Invariant::right_tool, depth);
+    const bool is_tool = run.target.tool == bead.tool;
     bool joins = false;
     for (std::uint32_t i = stroke.first_run; i < stroke.last_run && !run.binding; ++i) {
-        joins = joins || layer_.runs[i].target.tool == tool;
+        const Target& other = layer_.runs[i].target;
+        joins = joins ||
+                (is_tool ? is_made_for(other, bead.tool, bead.set_c) : other.tool == bead.tool);
     }
     if (joins) return ledger_.note(Invariant::right_tool, run.end_mm - run.begin_mm);
+    if (is_tool) {
+        return ledger_.fail(Invariant::right_heat, std::abs(run.target.celsius - bead.set_c), lines,
+                            number_text("printed at %.1f °C where %.1f °C are asked for",
+                                        bead.set_c, run.target.celsius));
+    }
     const std::string wanted = run.target.tool == Target::no_tool
                                    ? std::string("no zone of the plan holds here")
                                    : "tool " + std::to_string(run.target.tool) + " is asked for";
     ledger_.fail(Invariant::right_tool, depth, lines,
-                 "printed with tool " + std::to_string(tool) + ", but " + wanted);
+                 "printed with tool " + std::to_string(bead.tool) + ", but " + wanted);
 }
 
 // --- amount and feed ----------------------------------------------------------------------------

@@ -34,8 +34,14 @@ class BeadWatch {
                       const Precision& precision, Lines lines);
     [[nodiscard]] const Target& counts_as(const Match& match, const Act& act, int tool,
                                           double set_c) const;
-    void judge_run(const Stroke& stroke, std::uint32_t run, double begin_mm, double end_mm,
-                   int tool, double slack_mm, Lines lines);
+    /// A bead along its stroke, and what it is printed with.
+    struct Printed {
+        double begin_mm = 0.0, end_mm = 0.0;
+        int tool = 0;
+        double set_c = 0.0;
+        double slack_mm = 0.0;  ///< that it may reach beyond a boundary
+    };
+    void judge_run(const Stroke& stroke, std::uint32_t run, const Printed& bead, Lines lines);
     void judge_amount(const Match& match, const Act& act, const Target& target,
                       const Precision& precision, Lines lines);
     void judge_feed(const Segment& segment, const Act& act, const Target& target,

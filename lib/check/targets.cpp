@@ -1,5 +1,7 @@
 #include "check/targets.hpp"
 
+#include <optional>
+
 #include "plan/material_curve.hpp"
 #include "region/zones.hpp"
 
@@ -8,10 +10,11 @@ namespace {
 
 using Choice = std::variant<plan::Keep, plan::ToolNumber>;
 
-Target chosen(const plan::Plan& plan, const Choice& choice) {
+/// A tool at its own temperature, or at another one.
+Target chosen(const plan::Plan& plan, const Choice& choice, std::optional<double> other_c) {
     const auto* tool = std::get_if<plan::ToolNumber>(&choice);
     if (tool == nullptr) return {Target::no_tool, 0.0, 1.0, true};
-    const double celsius = plan.find_tool(tool->number)->temperature_c;
+    const double celsius = other_c.value_or(plan.find_tool(tool->number)->temperature_c);
     const bool foams = plan.material.has_value();
     const double flow = foams ? plan::Curve(plan.material->points).flow(celsius) : 1.0;
     return {tool->number, celsius, flow, false};
@@ -23,8 +26,11 @@ Target filled(const Target& target, int tool, double celsius) {
 
 }  // namespace
 
-Targets::Targets(const plan::Plan& plan) : outside_(chosen(plan, plan.sheet.outside)) {
-    for (const plan::Zone& zone : plan.zones) zones_.push_back(chosen(plan, zone.tool));
+Targets::Targets(const plan::Plan& plan)
+    : outside_(chosen(plan, plan.sheet.outside, std::nullopt)) {
+    for (const plan::Zone& zone : plan.zones) {
+        zones_.push_back(chosen(plan, zone.tool, zone.temperature_c));
+    }
 }
 
 Target Targets::of_zone(int zone, int tool, double celsius) const {

@@ -88,6 +88,7 @@ class Emitter {
     void swap_if_needed(const Piece& piece, const program::Stroke& stroke);
     [[nodiscard]] bool must_change(const Piece& piece) const;
     void swap_to(const Station& station);
+    void go_to_spot(double feed_mm_min);
     void change_temperature(const Station& station);
     double wait_at(const Station& station, double need_s);
     void prime(const plan::Tool& current);

@@ -90,8 +90,9 @@ struct Figures {
     double prime_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0;
     double open_air_mm_before = 0.0, open_air_mm_after = 0.0, open_air_unprotected_mm_after = 0.0;
     long swaps = 0;
-    long fewest_swaps = 0;  ///< that any order of the tools within the layers allows
-    long cuts = 0;          ///< beads cut at zone boundaries
+    long temperature_changes = 0;  ///< of a tool that goes on printing, each with its wait
+    long fewest_swaps = 0;         ///< that any order of the tools within the layers allows
+    long cuts = 0;                 ///< beads cut at zone boundaries
     long protected_travels = 0;
     Edits edits;
     std::vector<Diagnostic> warnings;

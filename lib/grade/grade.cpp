@@ -192,6 +192,12 @@ class Grading {
         warn_of_what_happened();
     }
 
+    [[nodiscard]] std::string wait_mend() const {
+        if (figures_.temperature_changes > 0)
+            return "give the zones of one tool fewer temperatures, or a tool each";
+        return figures_.schedules_heat ? "raise tool.standby" : "add [heat] to the plan";
+    }
+
     void warn_of_what_happened() {
         if (in_order_) {
             warn(figures_, "in-order",
@@ -210,7 +216,7 @@ class Grading {
             warn(figures_, "long-waits",
                  fmt::format("{:.0f} min of the print are spent waiting for heat",
                              figures_.waiting_s / 60),
-                 "add [heat] to the plan, or raise tool.standby");
+                 wait_mend());
         }
     }
 

@@ -55,10 +55,8 @@ int Stations::number(const Station& station) {
     return static_cast<int>(list_.size()) - 1;
 }
 
-Station station_for(const plan::Plan& plan, int tool, const plan::Curve* curve) {
-    const plan::Tool& found = *plan.find_tool(tool);
-    const double flow = curve != nullptr ? curve->flow(found.temperature_c) : 1.0;
-    return {tool, found.temperature_c, flow};
+Station station_at(int tool, double temperature_c, const plan::Curve* curve) {
+    return {tool, temperature_c, curve != nullptr ? curve->flow(temperature_c) : 1.0};
 }
 
 PieceMaker::PieceMaker(const plan::Plan& plan, std::span<const plan::PartPlace> places,
@@ -75,13 +73,12 @@ PieceMaker::PieceMaker(const plan::Plan& plan, std::span<const plan::PartPlace> 
         placements_.emplace_back(place, static_cast<int>(placements_.size()));
         figures_.parts.push_back({place.x_mm, place.y_mm, place.turn_deg, 0.0, 0.0});
     }
-    const auto target = [&](const std::variant<plan::Keep, plan::ToolNumber>& choice) {
-        const auto* number = std::get_if<plan::ToolNumber>(&choice);
-        if (number == nullptr) return ZoneTarget{true, {}};
-        return ZoneTarget{false, station_for(plan, number->number, curve_.get())};
-    };
     for (const plan::Zone& zone : plan.zones) {
-        targets_.push_back(target(zone.tool));
+        const auto* tool = std::get_if<plan::ToolNumber>(&zone.tool);
+        targets_.push_back(
+            tool == nullptr ? ZoneTarget{true, {}}
+                            : ZoneTarget{false, station_at(tool->number, plan.temperature_c(zone),
+                                                           curve_.get())});
         const ZoneTarget& to = targets_.back();
         ZoneFigures entry;
         entry.name = zone.name;
@@ -92,7 +89,11 @@ PieceMaker::PieceMaker(const plan::Plan& plan, std::span<const plan::PartPlace> 
         }
         figures_.zones.push_back(entry);
     }
-    outside_ = target(plan.sheet.outside);
+    outside_.keep = true;
+    if (const auto* tool = std::get_if<plan::ToolNumber>(&plan.sheet.outside)) {
+        const double own_c = plan.find_tool(tool->number)->temperature_c;
+        outside_ = {false, station_at(tool->number, own_c, curve_.get())};
+    }
     figures_.outside.name = "outside";
     figures_.outside.tool = outside_.keep ? -1 : outside_.station.tool;
     figures_.outside.temperature_c = outside_.station.temperature_c;

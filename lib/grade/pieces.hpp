@@ -106,7 +106,7 @@ class PieceMaker {
     std::vector<region::Run> runs_, zoned_;
 };
 
-/// The station target of a plan's choice of tool, with its flow factor.
-Station station_for(const plan::Plan& plan, int tool, const plan::Curve* curve);
+/// A tool at a temperature, with the flow factor that `curve` (or nothing: 1) gives there.
+Station station_at(int tool, double temperature_c, const plan::Curve* curve);
 
 }  // namespace durograde::grade

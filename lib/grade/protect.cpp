@@ -172,6 +172,7 @@ void Emitter::say(const grammar::CommandTemplate& command, const grammar::SlotVa
 void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
     const Station& station = stations_[piece.station];
     if (station.tool == tool_) {
+        go_to_spot(travel_feed(stroke));
         change_temperature(station);
     } else {
         swap_to(station);
@@ -189,6 +190,18 @@ void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
     if (current->prime->at_spot) leave(true);
 }
 
+/// Where the tool primes at a spot it waits there for its temperature: what oozes out falls on none
+/// of the parts.
+void Emitter::go_to_spot(double feed_mm_min) {
+    const plan::Tool* current = tool();
+    const bool has_spot = current != nullptr && current->prime && current->prime->at_spot;
+    if (!has_spot || !writer_.knows_position()) return;
+    const Point spot{current->prime->x_mm, current->prime->y_mm, writer_.position().z};
+    if (writer_.is_at(spot)) return;
+    travel(spot, feed_mm_min);
+    count(figures_.edits.inserted, Reason::travel);
+}
+
 void Emitter::change_temperature(const Station& station) {
     const double began_s = clock_.now_s();
     schedule_.leave(tool_, timeline_.mark(began_s));
@@ -196,6 +209,7 @@ void Emitter::change_temperature(const Station& station) {
     clock_.pause(waited);
     schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
     figures_.waiting_s += waited;
+    ++figures_.temperature_changes;
 }
 
 /// Sets (where nothing on the timeline has) and waits; returns the seconds that the wait will take.

@@ -31,7 +31,7 @@ void read_sections(TableReader& root, Plan& plan) {
     refuse_block(root);
     plan.tools = read_tools(root, {plan.machine, plan.material, plan.strings.has_value()});
     plan.shapes = read_shapes(root);
-    plan.zones = read_zones(root, plan.tools, plan.shapes);
+    plan.zones = read_zones(root, plan);
     plan.sheet = read_sheet(root, plan);
 }
 

@@ -22,4 +22,9 @@ const Tool* Plan::find_tool(int number) const {
     return plan::find_tool(tools, number);
 }
 
+double Plan::temperature_c(const Zone& zone) const {
+    if (zone.temperature_c) return *zone.temperature_c;
+    return find_tool(std::get<ToolNumber>(zone.tool).number)->temperature_c;
+}
+
 }  // namespace durograde::plan

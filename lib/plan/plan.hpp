@@ -78,6 +78,9 @@ struct Heater {
     double rise_k_s = 4.0;
     double loss_per_s = 0.010;
     double ambient_c = 25.0;
+
+    /// Where full power leads to in the end, °C.
+    [[nodiscard]] double end_c() const { return ambient_c + rise_k_s / loss_per_s; }
 };
 
 struct Retract {
@@ -175,6 +178,8 @@ struct Zone {
     std::string where_text;
     grammar::Condition where;             ///< every shape it names exists
     std::variant<Keep, ToolNumber> tool;  ///< `temperature = T` is resolved to the tool that has T
+    /// What `tool` is set to in this zone; nothing: its own temperature.
+    std::optional<double> temperature_c;
     std::optional<double> thinnest_mm;
     Place place;
 };
@@ -226,6 +231,8 @@ struct Plan {
     /// output is the input, byte for byte.
     [[nodiscard]] bool asks_nothing() const;
     [[nodiscard]] const Tool* find_tool(int number) const;
+    /// Set-point of a zone that does not keep its own, °C.
+    [[nodiscard]] double temperature_c(const Zone& zone) const;
 };
 
 }  // namespace durograde::plan

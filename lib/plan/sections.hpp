@@ -24,10 +24,13 @@ struct ToolContext {
     bool strings_asked = false;
 };
 std::vector<Tool> read_tools(TableReader& plan, const ToolContext& context);
+/// Holds the temperature that `table` gives under `key` against what machine and material allow.
+void check_temperature(TableReader& table, std::string_view key, double celsius,
+                       const ToolContext& context);
 
 std::vector<Shape> read_shapes(TableReader& plan);
-std::vector<Zone> read_zones(TableReader& plan, const std::vector<Tool>& tools,
-                             const std::vector<Shape>& shapes);
+/// Zones are held against machine, material, tools and shapes of `read`.
+std::vector<Zone> read_zones(TableReader& reader, const Plan& read);
 
 Split read_split(TableReader& plan);
 std::optional<Order> read_order(TableReader& plan);

@@ -23,74 +23,31 @@ std::optional<double> read_standby(TableReader& tool, std::optional<double> fall
     return fallback;
 }
 
-/// Holds one tool's temperatures against its limits. Comparisons are written so that a value that
-/// is not a number, reported elsewhere, fails none of them.
-class TemperatureCheck {
-  public:
-    TemperatureCheck(TableReader& tool, const Tool& read) : table_(tool), tool_(read) {}
+std::string celsius(double value) {
+    return shown(value) + " °C";
+}
 
-    void against(const ToolContext& context) {
-        const Machine& machine = context.machine;
-        const double wanted = tool_.temperature_c;
-        if (wanted > machine.hottest_c)
-            report("temperature", "above `hottest` of [machine], " + celsius(machine.hottest_c),
-                   "lower it; raise `hottest` only if every tool stands it");
-        if (wanted < machine.coldest_extrusion_c)
-            report(
-                "temperature",
-                "below `coldest_extrusion` of [machine], " + celsius(machine.coldest_extrusion_c),
-                "raise it, or lower `coldest_extrusion` if the filament allows it");
-        against_heater();
-        if (tool_.standby_c > wanted) report_standby(*tool_.standby_c);
-        if (context.material) against_material(context.material->points);
-    }
+/// With full power for ever the tool comes to ambient + rise / loss.
+void check_heater(TableReader& table, const Tool& tool) {
+    const Value* const given = table.find("heater");
+    if (given == nullptr || !(tool.temperature_c >= tool.heater.end_c())) return;
+    table.findings().error("contradiction", given->spot,
+                           "this heater never reaches the tool's temperature, " +
+                               celsius(tool.temperature_c) + ": it ends at " +
+                               celsius(std::floor(tool.heater.end_c())),
+                           "check `rise` and `loss`: ambient + rise / loss is the end");
+}
 
-  private:
-    static std::string celsius(double value) { return shown(value) + " °C"; }
-
-    void report(std::string_view key, const std::string& why, const std::string& mend) {
-        table_.findings().error(
-            "out-of-range", table_.find(key)->spot,
-            table_.label(key) + " is " + celsius(tool_.temperature_c) + ", " + why, mend);
-    }
-
-    /// With full power for ever the tool comes to ambient + rise / loss.
-    void against_heater() {
-        const Heater& heater = tool_.heater;
-        const double end = heater.ambient_c + heater.rise_k_s / heater.loss_per_s;
-        const Value* const given = table_.find("heater");
-        if (given == nullptr || !(tool_.temperature_c >= end)) return;
-        table_.findings().error("contradiction", given->spot,
-                                "this heater never reaches the tool's temperature, " +
-                                    celsius(tool_.temperature_c) + ": it ends at " +
-                                    celsius(std::floor(end)),
-                                "check `rise` and `loss`: ambient + rise / loss is the end");
-    }
-
-    void report_standby(double standby_c) {
-        const Value* const given = table_.find("standby");
-        table_.findings().error(
-            "out-of-range", given != nullptr ? given->spot : table_.table().spot,
-            table_.label("standby") + " is " + celsius(standby_c) +
-                (given == nullptr ? " where it is not given" : "") +
-                ", above the tool's temperature, " + celsius(tool_.temperature_c),
-            "write a standby at which the tool does not ooze, such as " +
-                shown(std::floor(tool_.temperature_c * 0.8)));
-    }
-
-    void against_material(const std::vector<MaterialPoint>& points) {
-        if (points.empty()) return;
-        const double low = points.front().temperature_c, high = points.back().temperature_c;
-        if (tool_.temperature_c < low || tool_.temperature_c > high)
-            report("temperature",
-                   "outside of what was measured of the material, " + shown(low) + " to " +
-                       celsius(high),
-                   "measure at that temperature and add a [[material.point]]");
-    }
-
-    TableReader& table_;
-    const Tool& tool_;
-};
+void check_standby(TableReader& table, const Tool& tool) {
+    if (!(tool.standby_c > tool.temperature_c)) return;
+    const Value* const given = table.find("standby");
+    table.findings().error("out-of-range", given != nullptr ? given->spot : table.table().spot,
+                           table.label("standby") + " is " + celsius(*tool.standby_c) +
+                               (given == nullptr ? " where it is not given" : "") +
+                               ", above the tool's temperature, " + celsius(tool.temperature_c),
+                           "write a standby at which the tool does not ooze, such as " +
+                               shown(std::floor(tool.temperature_c * 0.8)));
+}
 
 /// A tool's number, or one that no zone can name where it is missing or wrong.
 int read_number(TableReader& table) {
@@ -120,7 +77,9 @@ Tool read_tool(TableReader& table, const ToolContext& context) {
     tool.prime = read_prime(table, context.machine);
     table.finish();
     tool.place = table.findings().place(table.table().spot);
-    TemperatureCheck(table, tool).against(context);
+    check_temperature(table, "temperature", tool.temperature_c, context);
+    check_heater(table, tool);
+    check_standby(table, tool);
     if (context.strings_asked && !tool.retract)
         table.findings().warning("no-retract", table.table().spot,
                                  "[strings] is asked for, and this tool has no `retract`",

@@ -20,15 +20,19 @@ bool is_literally_true(const grammar::Condition& condition) {
 
 class ZoneReader {
   public:
-    ZoneReader(TableReader& table, const std::vector<Tool>& tools, const std::vector<Shape>& shapes)
-        : table_(table), findings_(table.findings()), tools_(tools), shapes_(shapes) {}
+    ZoneReader(TableReader& table, const Plan& plan)
+        : table_(table),
+          findings_(table.findings()),
+          plan_(plan),
+          tools_(plan.tools),
+          shapes_(plan.shapes) {}
 
     Zone read(std::size_t position) {
         Zone zone;
         zone.name = table_.text("name", "zone " + std::to_string(position + 1));
         zone.place = findings_.place(table_.table().spot);
         read_where(zone);
-        zone.tool = read_choice();
+        read_choice(zone);
         zone.thinnest_mm = table_.optional_number("thinnest", {0.0, 1000.0, false});
         table_.finish();
         return zone;
@@ -74,27 +78,45 @@ class ZoneReader {
                                meant + (all.empty() ? "add a [[shape]] of that name" : all));
     }
 
-    std::variant<Keep, ToolNumber> read_choice() {
+    void read_choice(Zone& zone) {
         const Value* const tool = table_.find("tool");
         const Value* const temperature = table_.find("temperature");
         const Value* const hardness = table_.find("hardness");
-        const auto given = (tool != nullptr ? 1 : 0) + (temperature != nullptr ? 1 : 0) +
-                           (hardness != nullptr ? 1 : 0);
-        if (given == 0)
+        const bool has_target = tool != nullptr || temperature != nullptr;
+        if (!has_target && hardness == nullptr)
             findings_.error("missing-key", table_.table().spot,
                             "[[zone]] lacks `tool` or `temperature`",
                             "add tool = 0, tool = \"keep\" or temperature = 190");
-        if (given > 1)
-            findings_.error("conflict", (hardness != nullptr ? hardness : temperature)->spot,
-                            "[[zone]] has more than one of `tool`, `temperature` and `hardness`",
+        if (has_target && hardness != nullptr)
+            findings_.error("conflict", hardness->spot,
+                            "[[zone]] has `hardness` beside `tool` or `temperature`",
                             "keep the one that is meant");
         if (hardness != nullptr)
             table_.refuse(hardness->spot, "`hardness` in [[zone]]",
                           "write the tool or the temperature that gives it: temperature = 190");
         const auto wanted_c = table_.optional_number("temperature", temperature_bounds);
-        if (tool != nullptr) return read_tool(*tool);
-        if (wanted_c) return tool_at(*wanted_c, *temperature);
-        return Keep{};
+        if (tool != nullptr) zone.tool = read_tool(*tool);
+        if (tool != nullptr && wanted_c) set_tool(zone, *wanted_c, *temperature);
+        if (tool == nullptr && wanted_c) zone.tool = tool_at(*wanted_c, *temperature);
+    }
+
+    /// A tool that is set to another temperature than its own.
+    void set_tool(Zone& zone, double wanted_c, const Value& value) {
+        if (table_.find("tool")->kind == Kind::text)
+            return findings_.error("conflict", value.spot,
+                                   "[[zone]] keeps the input's temperature and has its own",
+                                   "write the tool's number, or leave `temperature` out");
+        const auto* number = std::get_if<ToolNumber>(&zone.tool);
+        if (number == nullptr) return;  // reported already
+        zone.temperature_c = wanted_c;
+        check_temperature(table_, "temperature", wanted_c, {plan_.machine, plan_.material});
+        const double end_c = find_tool(tools_, number->number)->heater.end_c();
+        if (wanted_c >= end_c)
+            findings_.error("contradiction", value.spot,
+                            "the heater of tool " + std::to_string(number->number) +
+                                " never reaches " + shown(wanted_c) + " °C: it ends at " +
+                                shown(std::floor(end_c)) + " °C",
+                            "lower it; check `rise` and `loss`: ambient + rise / loss is the end");
     }
 
     std::variant<Keep, ToolNumber> read_tool(const Value& value) {
@@ -118,12 +140,14 @@ class ZoneReader {
         for (const Tool& tool : tools_)
             if (std::abs(tool.temperature_c - wanted_c) < same_c) return ToolNumber{tool.number};
         findings_.error("no-tool-for-zone", value.spot,
-                        "no tool has the temperature " + shown(wanted_c) + " °C", list_of(tools_));
+                        "no tool has the temperature " + shown(wanted_c) + " °C",
+                        list_of(tools_) + "; add tool = 0 to have that one set to it");
         return Keep{};
     }
 
     TableReader& table_;
     Findings& findings_;
+    const Plan& plan_;
     const std::vector<Tool>& tools_;
     const std::vector<Shape>& shapes_;
 };
@@ -165,19 +189,18 @@ void check_cover(std::vector<TableReader>& tables, const std::vector<Zone>& zone
 
 }  // namespace
 
-std::vector<Zone> read_zones(TableReader& plan, const std::vector<Tool>& tools,
-                             const std::vector<Shape>& shapes) {
-    const Value* const value = plan.need("zone", "[[zone]] with `where` and `tool`, one at least");
-    std::vector<TableReader> tables = plan.list("zone", "[[zone]]", 256);
+std::vector<Zone> read_zones(TableReader& reader, const Plan& plan) {
+    const Value* const value =
+        reader.need("zone", "[[zone]] with `where` and `tool`, one at least");
+    std::vector<TableReader> tables = reader.list("zone", "[[zone]]", 256);
     std::vector<Zone> zones;
     zones.reserve(tables.size());
-    for (TableReader& table : tables)
-        zones.push_back(ZoneReader(table, tools, shapes).read(zones.size()));
+    for (TableReader& table : tables) zones.push_back(ZoneReader(table, plan).read(zones.size()));
     if (value != nullptr && value->kind == Kind::list && value->items.empty())
-        plan.findings().error("missing-key", value->spot, "the plan has no [[zone]]",
-                              "add [[zone]] with `where` and `tool`, one at least");
+        reader.findings().error("missing-key", value->spot, "the plan has no [[zone]]",
+                                "add [[zone]] with `where` and `tool`, one at least");
     check_names(tables, zones);
-    if (!zones.empty()) check_cover(tables, zones, plan.findings());
+    if (!zones.empty()) check_cover(tables, zones, reader.findings());
     return zones;
 }
 

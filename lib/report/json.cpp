@@ -150,7 +150,9 @@ std::string json(const grade::Figures& f, const check::Verdict& verdict) {
     report["travel"] = {{"open_air_mm_before", number(f.open_air_mm_before)},
                         {"open_air_mm_after", number(f.open_air_mm_after)},
                         {"open_air_unprotected_mm_after", number(f.open_air_unprotected_mm_after)}};
-    report["swaps"] = {{"count", f.swaps}, {"fewest_possible", f.fewest_swaps}};
+    report["swaps"] = {{"count", f.swaps},
+                       {"fewest_possible", f.fewest_swaps},
+                       {"temperature_changes", f.temperature_changes}};
     report["edits"] = {{"copied", f.edits.copied},
                        {"rewritten", reasons(f.edits.rewritten)},
                        {"inserted", reasons(f.edits.inserted)},

@@ -39,6 +39,11 @@ void head(const Figures& f, Out out) {
                    duration(f.waiting_s));
     fmt::format_to(out, "Swaps    {} (the fewest possible with each layer's tools: {})\n", f.swaps,
                    f.fewest_swaps);
+    if (f.temperature_changes > 0) {
+        fmt::format_to(out,
+                       "Changes  {} to another temperature of the same tool, each with a wait\n",
+                       f.temperature_changes);
+    }
     fmt::format_to(out, "Cuts     {} beads cut at zone boundaries\n", f.cuts);
     fmt::format_to(
         out,

@@ -135,8 +135,13 @@ class PlanMaker {
             random_.between(-3, 3) * 0.1 + 0.0113, random_.between(-3, 3) * 0.1});
         const int zones = random_.between(1, 3);
         for (int zone = 0; zone < zones; ++zone) {
-            add(Text{"[[zone]]\nname = \"zone {}\"\nwhere = \"{}\"\ntool = {}\n", zone, condition(),
-                     choice()});
+            const std::string where = condition(), tool = choice();
+            add(Text{"[[zone]]\nname = \"zone {}\"\nwhere = \"{}\"\ntool = {}\n", zone, where,
+                     tool});
+            // Some set their tool to another temperature than its own.
+            const std::uint64_t mix = seed_ + static_cast<std::uint64_t>(zone);
+            if (tool[0] != '"' && mix % 5 == 0)
+                add(Text{"temperature = {}\n", 190 + 20 * (mix / 5 % 4)});
         }
         add(Text{"[[zone]]\nname = \"rest\"\nwhere = \"true\"\ntool = {}\n",
                  random_.chance(85) ? number() : choice()});

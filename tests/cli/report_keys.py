@@ -19,7 +19,7 @@ PARTS = {
     "time": ["before_s", "after_s", "printing_s", "travel_s", "swaps_s", "waiting_s"],
     "waste": ["prime_mm3", "mass_g", "cost"],
     "travel": ["open_air_mm_before", "open_air_mm_after", "open_air_unprotected_mm_after"],
-    "swaps": ["count", "fewest_possible"],
+    "swaps": ["count", "fewest_possible", "temperature_changes"],
     "edits": ["copied", "rewritten", "inserted", "removed"],
 }
 

@@ -79,6 +79,27 @@ TEST_CASE("a full plan: what the controller is told and what it reads", "[plan]"
     CHECK(machine.read.set_also_standby);
 }
 
+TEST_CASE("a zone may set its tool to another temperature", "[plan]") {
+    std::string text = good_plan();
+    text.replace(text.find("tool = 0\n"), 9, "tool = 0\ntemperature = 210\n");
+    const plan::Plan read = plan::load_text(text, "two.toml");
+    CHECK(std::get<plan::ToolNumber>(read.zones[0].tool).number == 0);
+    CHECK(read.zones[0].temperature_c == 210);
+    CHECK(read.temperature_c(read.zones[0]) == 210);
+    CHECK_FALSE(read.zones[1].temperature_c);
+    CHECK(read.temperature_c(read.zones[1]) == 220);
+}
+
+// 26 + 2.0 / 0.011 = 207.8 °C at full power.
+TEST_CASE("a zone's temperature must be one that its tool's heater reaches", "[plan]") {
+    std::string text = good_plan();
+    text.replace(text.find("rise = 4.1"), 10, "rise = 2.0");
+    CHECK_NOTHROW(plan::load_text(text, "weak.toml"));
+    text.replace(text.find("tool = 0\n"), 9, "tool = 0\ntemperature = 210\n");
+    CHECK(find_fault(faults_of(text), "contradiction").place.line ==
+          line_of(text, "temperature = 210"));
+}
+
 TEST_CASE("a standby may be left to the schedule", "[plan]") {
     std::string text = good_plan();
     text.replace(text.find("standby = 151"), 13, "standby = \"auto\"");
