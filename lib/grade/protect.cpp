@@ -7,7 +7,6 @@
 /// to where the input was.
 namespace durograde::grade {
 
-using program::Span;
 using program::State;
 using program::Stroke;
 
