@@ -61,6 +61,7 @@ Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& t
 
 void Emitter::take_tool(int number) {
     tool_ = number;
+    if (number >= 0) known_tool_ = number;
     current_tool_ = plan_.find_tool(number);
     tool_figures_ = &figures_.tools[number];
 }
@@ -127,7 +128,7 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
     }
     take_retraction(tool_, span.entry);
     // Where a tool that the plan does not know was named, the one before may be in use still.
-    if (tool_ < 0) take_retraction(span.entry.tool, span.entry);
+    if (tool_ < 0) take_retraction(known_tool_, span.entry);
     last_stroke_ = -1;
     mark();
 }

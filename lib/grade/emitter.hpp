@@ -125,6 +125,7 @@ class Emitter {
     int station_ = -1;
     std::map<int, double> zone_s_;
     int tool_ = 0;
+    int known_tool_ = 0;  ///< the last one that the plan knows
     const plan::Tool* current_tool_ = nullptr;
     ToolFigures* tool_figures_ = nullptr;  ///< of the tool in use
     std::map<int, double> retracted_mm_;
