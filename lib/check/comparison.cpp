@@ -163,7 +163,7 @@ void Comparison::see_bead() {
     }
     has_bead_ = true;
     last_z_mm_ = act.to.z;
-    coverage_.use(heat_watch_.tool(), heat_watch_.set_point_c());
+    coverage_.use(manner());
     const Match match = coverage_.match(act, precision_, after_.raw().number);
     if (match.found) {
         see_match(match);
@@ -172,6 +172,14 @@ void Comparison::see_bead() {
     }
     interrupted_ = !match.found;
     filament_watch_.bead(act);
+}
+
+Manner Comparison::manner() const {
+    const State& state = after_.state();
+    const plan::Tool* tool = plan_.find_tool(heat_watch_.tool());
+    const bool slows = tool != nullptr && tool->max_flow_mm3_s.has_value();
+    return {heat_watch_.tool(), heat_watch_.set_point_c(), state.settings.mark(), state.label,
+            slows};
 }
 
 void Comparison::see_match(const Match& match) {

@@ -49,6 +49,7 @@ class Comparison {
     void open_span();
     void begin_piece(const Match& match, const Stroke& stroke);
 
+    [[nodiscard]] Manner manner() const;
     [[nodiscard]] Lines lines(std::uint64_t input) const { return {input, after_.raw().number}; }
 
     const plan::Plan& plan_;

@@ -55,7 +55,8 @@ bool Coverage::is_next_whole(const Act& bead, const Precision& precision) const 
         return false;
     }
     if (segment.arc >= 0 && !fit_arc(next_, bead, precision.xy_mm).lies_on) return false;
-    return is_made_for(next_, {true, 0.0, 1.0}, bead, precision);
+    return is_made_for(next_, {true, 0.0, 1.0}, bead, precision) &&
+           stands_alike(next_, bead, precision);
 }
 
 Match Coverage::match(const Act& bead, const Precision& precision, std::uint64_t output_line) {
@@ -102,7 +103,7 @@ Match Coverage::search(const Act& bead, const Precision& precision, bool& twice)
         best = {index, found.from, found.to, true, elsewhere};
     };
     if (next_ < span_last_) consider(next_);
-    if (best.found && best_rank % 2 != 0) return best;
+    if (best.found && best_rank % 4 == 3) return best;
     if (!indexed_) {
         index_.build(layer_);
         indexed_ = true;
@@ -114,14 +115,24 @@ Match Coverage::search(const Act& bead, const Precision& precision, bool& twice)
 }
 
 /// Where several segments could be meant (beads printed over each other), the likelier one: in this
-/// span, with the same begin or end, made for this tool and this filament.
+/// span, with the same begin or end, made for this tool and this filament, at the same settings.
 int Coverage::rank(std::uint32_t index, const Fit& fit, const Act& bead,
                    const Precision& precision) const {
     const double slack = share_of(2 * precision.xy_mm, layer_.segments[index]);
     const bool here = index >= span_first_ && index < span_last_;
     const bool begins = fit.from <= slack, ends = fit.to >= 1.0 - slack;
     const bool made_for = is_made_for(index, fit, bead, precision);
-    return (here ? 8 : 0) + (begins ? 2 : 0) + (ends ? 2 : 0) + (made_for ? 1 : 0);
+    return (here ? 16 : 0) + (begins ? 4 : 0) + (ends ? 4 : 0) + (made_for ? 2 : 0) +
+           (stands_alike(index, bead, precision) ? 1 : 0);
+}
+
+bool Coverage::stands_alike(std::uint32_t index, const Act& bead,
+                            const Precision& precision) const {
+    const Segment& segment = layer_.segments[index];
+    const Stroke& stroke = layer_.strokes[segment.stroke];
+    const double faster = bead.feed_mm_min - segment.feed_mm_min;
+    const bool feed = std::abs(faster) <= precision.feed_mm_min || (manner_.slows && faster < 0);
+    return feed && stroke.settings == manner_.settings && stroke.label == manner_.label;
 }
 
 /// Whether the bead is printed and fed as the segment asks for where its middle lies.
@@ -137,8 +148,8 @@ bool Coverage::is_made_for(std::uint32_t index, const Fit& fit, const Act& bead,
     constexpr double alike = 0.01;  // of two beads over each other, the one fed alike
     constexpr double alike_k = 0.01;
     const double e_mm = segment.e_mm * (fit.to - fit.from) * target.flow;
-    return target.tool == tool_ &&
-           (!(target.celsius > 0) || std::abs(target.celsius - set_c_) <= alike_k) &&
+    return target.tool == manner_.tool &&
+           (!(target.celsius > 0) || std::abs(target.celsius - manner_.set_c) <= alike_k) &&
            std::abs(bead.e_mm - e_mm) <= alike * e_mm + 2 * precision.e_mm;
 }
 

@@ -18,6 +18,15 @@ struct Match {
     bool elsewhere = false;  ///< on the other side of a line that nothing may move across
 };
 
+/// How the output prints: what tells beads over each other apart.
+struct Manner {
+    int tool = 0;
+    double set_c = 0.0;          ///< 0: unknown
+    std::uint64_t settings = 0;  ///< mark
+    int label = -1;
+    bool slows = false;  ///< the tool has a largest flow: feeds may be lowered
+};
+
 /// Keeps account of which input segments of one layer the output has extruded, and finds the one
 /// that a bead of the output lies on. Beads mostly come in the order of the input: what follows the
 /// last match is tried first.
@@ -31,11 +40,8 @@ class Coverage {
     /// Segments [first, last) are what may be extruded now: what lies between two pins.
     void open_span(std::uint32_t first, std::uint32_t last);
 
-    /// The beads that follow are printed with this tool at this set-point (0: unknown).
-    void use(int tool, double set_c) {
-        tool_ = tool;
-        set_c_ = set_c;
-    }
+    /// The beads that follow are printed like this.
+    void use(const Manner& manner) { manner_ = manner; }
 
     /// True where the last segment was just extruded.
     [[nodiscard]] bool is_done() const { return next_ >= layer_.segments.size(); }
@@ -68,6 +74,8 @@ class Coverage {
                            const Precision& precision) const;
     [[nodiscard]] bool is_made_for(std::uint32_t index, const Fit& fit, const Act& bead,
                                    const Precision& precision) const;
+    [[nodiscard]] bool stands_alike(std::uint32_t index, const Act& bead,
+                                    const Precision& precision) const;
     [[nodiscard]] double uncovered_share(const Segment& segment, double slack) const;
     Match search(const Act& bead, const Precision& precision, bool& twice);
     void cover(const Match& match);
@@ -79,8 +87,7 @@ class Coverage {
     std::vector<Stretch> stretches_;
     std::uint32_t next_ = 0;  ///< the segment after the last match, or that one where it was cut
     std::uint32_t span_first_ = 0, span_last_ = 0;
-    int tool_ = 0;
-    double set_c_ = 0.0;
+    Manner manner_;
 };
 
 }  // namespace durograde::check
