@@ -77,8 +77,8 @@ void Numbering::write_line(std::string_view text, std::string_view ending) {
 }
 
 void Numbering::write_numbered(std::string_view body, std::string_view comment) {
-    if (line_.deleted) out_.append('/');
     const std::size_t begin = out_.size();
+    if (line_.deleted) out_.append('/');
     out_.append('N');
     out_.commit_to(write_fixed(out_.room(24), number_++, 0));
     out_.append(' ');

@@ -7,7 +7,7 @@
 #include "random.hpp"
 
 /// Line numbers and checksums made anew (common practice, no source): numbers go up by one, M110
-/// sets the count, the checksum is the XOR of all bytes from N up to '*' and comes before a ';'
+/// sets the count, the checksum is the XOR of all bytes up to '*' and comes before a ';'
 /// comment.
 namespace durograde {
 namespace {
@@ -116,6 +116,12 @@ TEST_CASE("a bracket comment at a line's end is kept", "[program]") {
 
 TEST_CASE("a line that is switched off stays so", "[program]") {
     CHECK(numbered("/N1 G28\n", 5, false).find('/') != std::string::npos);
+    // A checksum covers all that stands before its star.
+    const std::string out = numbered("/N1 G28*29\n", 5);
+    grammar::Line line;
+    grammar::parse_line(out, line);
+    REQUIRE(line.has_checksum);
+    CHECK(line.checksum == grammar::checksum_of(std::string_view(out).substr(0, out.find('*'))));
 }
 
 }  // namespace durograde
