@@ -11,6 +11,26 @@
 
 namespace durograde {
 
+#ifdef DUROGRADE_ONE_THREAD
+/// The same as below without a thread of its own: the fuzzers' builds, so that a seed leads to the
+/// same inputs each time.
+template <typename Item>
+class Relay {
+  public:
+    explicit Relay(std::function<bool(Item&)> produce, std::size_t = 0)
+        : produce_(std::move(produce)) {}
+
+    Item* next() {
+        ended_ = ended_ || !produce_(item_);
+        return ended_ ? nullptr : &item_;
+    }
+
+  private:
+    std::function<bool(Item&)> produce_;
+    Item item_;
+    bool ended_ = false;
+};
+#else
 /// Two steps of a pipeline on two threads: `produce` fills items on a thread of its own while the
 /// caller works on the one before. Items are reused, so their memory is allocated once. Order is
 /// kept, so the outcome does not depend on timing.
@@ -82,11 +102,12 @@ class Relay {
     std::function<bool(Item&)> produce_;
     std::mutex mutex_;
     std::condition_variable changed_;
-    std::deque<std::unique_ptr<Item>> free_, full_;
+    std::deque<std::unique_ptr<Item> > free_, full_;
     std::unique_ptr<Item> current_;
     std::exception_ptr failure_;
     bool ended_ = false, stopping_ = false;
     std::thread thread_;
 };
+#endif
 
 }  // namespace durograde
