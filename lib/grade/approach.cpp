@@ -133,7 +133,7 @@ bool Emitter::may_go_bare(std::span<const Point> way) const {
     double length = 0.0;
     for (std::size_t i = 1; i < way.size(); ++i) length += distance_xy(way[i - 1], way[i]);
     if (length <= plan_.strings->gap_mm) return true;
-    const double open_mm = cover_->open_air(way).longest_mm;
+    const double open_mm = cover_->longest_mm(way);
     return open_mm == 0.0 || open_mm + region::Cover::slack_mm <= plan_.strings->gap_mm;
 }
 

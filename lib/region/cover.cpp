@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 #include "region/split.hpp"
 
@@ -14,7 +15,7 @@ using program::Stroke;
 
 namespace {
 
-constexpr double cell_mm = Cover::slack_mm / 3;
+constexpr double cell_mm = 0.2;
 constexpr double chord_mm = 0.5;   // that an arc is painted by
 constexpr double margin_mm = 3.0;  // around the beads, so that widening stays inside
 constexpr double narrow_in_beads = 3.0;
@@ -71,7 +72,9 @@ void Cover::paint(const Span& span, double bead_mm, const Footprint& footprint) 
             from = to;
         }
     }
-    widen(std::max(1, static_cast<int>(std::lround(bead_mm / 2 / cell_mm))));
+    const int cells = std::max(1, static_cast<int>(std::lround(bead_mm / 2 / cell_mm)));
+    widen(cells);
+    find_sure(cells);
 }
 
 void Cover::paint_line(const Point& from, const Point& to) {
@@ -108,19 +111,41 @@ void Cover::widen(int cells) {
     for (int i = 0; i < cells; ++i) widen_once();
 }
 
-bool Cover::covers(double x_mm, double y_mm) const noexcept {
+/// What was widened is narrowed again: gaps between beads that lie side by side stay closed.
+void Cover::find_sure(int cells) {
+    sure_ = bits_;
+    for (std::uint64_t& word : bits_) word = ~word;
+    widen(cells);
+    for (std::uint64_t& word : bits_) word = ~word;
+    bits_.swap(sure_);
+}
+
+bool Cover::covers(const Bits& bits, double x_mm, double y_mm) const noexcept {
     const double column = (x_mm - low_x_) / cell_mm, row = (y_mm - low_y_) / cell_mm;
     if (column < 0 || row < 0) return false;
     const auto c = static_cast<std::size_t>(column), r = static_cast<std::size_t>(row);
     if (c >= words_ * 64 || r >= rows_) return false;
-    return (bits_[r * words_ + c / 64] >> (c % 64) & 1) != 0;
+    return (bits[r * words_ + c / 64] >> (c % 64) & 1) != 0;
 }
 
 /// Whether a stretch from the edge of one bead to that of another stays within one part.
 bool Cover::is_one_part(const Point& a, const Point& b) const {
-    const double reach_mm = bead_mm_ / 2 + slack_mm / 2;  // as far as a bead may seem to cover
+    const double reach_mm = bead_mm_ / 2 + 1.5 * cell_mm;  // as far as a bead may seem to cover
     const int part = footprint_->part_near(a.x, a.y, reach_mm);
     return part != outside && part == footprint_->part_near(b.x, b.y, reach_mm);
+}
+
+/// Calls `take` with places along the way, and the length that each stands for.
+template <typename Take>
+void Cover::for_places(std::span<const Point> path, Take take) {
+    for (std::size_t leg = 1; leg < path.size(); ++leg) {
+        const double length = distance_xy(path[leg - 1], path[leg]);
+        if (length <= 0) continue;
+        const int steps = static_cast<int>(length / cell_mm) + 1;
+        for (int i = 1; i <= steps; ++i) {
+            take(between(path[leg - 1], path[leg], (i - 0.5) / steps), length / steps);
+        }
+    }
 }
 
 OpenAir Cover::open_air(std::span<const Point> path) const {
@@ -137,19 +162,13 @@ OpenAir Cover::open_air(std::span<const Point> path) const {
         left = at;
     };
     if (!path.empty()) left = path.front();
-    for (std::size_t leg = 1; leg < path.size(); ++leg) {
-        const double length = distance_xy(path[leg - 1], path[leg]);
-        if (length <= 0) continue;
-        const int steps = static_cast<int>(length / cell_mm) + 1;
-        for (int i = 1; i <= steps; ++i) {
-            const Point at = between(path[leg - 1], path[leg], (i - 0.5) / steps);
-            if (covers(at.x, at.y)) {
-                close(at);
-            } else {
-                stretch += length / steps;
-            }
+    for_places(path, [&](const Point& at, double length) {
+        if (covers(bits_, at.x, at.y)) {
+            close(at);
+        } else {
+            stretch += length;
         }
-    }
+    });
     if (!path.empty()) close(path.back());
     return open;
 }
@@ -157,6 +176,63 @@ OpenAir Cover::open_air(std::span<const Point> path) const {
 OpenAir Cover::open_air(const Point& from, const Point& to) const {
     const std::array<Point, 2> path = {from, to};
     return open_air(path);
+}
+
+namespace {
+
+/// A way over a bead, as the grid sees it.
+struct Crossing {
+    double length_mm = 0.0, to_sure_mm = 0.0, since_sure_mm = 0.0;
+    bool is_sure = false;
+    Point begin, end;
+
+    void add(const Point& at, double mm, bool sure) {
+        if (length_mm == 0.0) begin = at;
+        end = at;
+        length_mm += mm;
+        since_sure_mm = sure ? 0.0 : since_sure_mm + mm;
+        if (!is_sure) to_sure_mm += mm;
+        is_sure = is_sure || sure;
+    }
+    /// How much of either end may lie over no bead: no more than leads to what surely covers, and
+    /// no more than `share`, for the grid covers at most three times what a bead does.
+    [[nodiscard]] double doubt_mm(double end_mm, double share) const {
+        return is_sure ? std::min(end_mm, share * length_mm) : share * length_mm;
+    }
+};
+
+}  // namespace
+
+double Cover::longest_mm(std::span<const Point> path) const {
+    constexpr double of_a_crossing = 1.0 / 3, of_half_a_crossing = 2.0 / 3;
+    double longest = 0.0, stretch = 0.0, doubt = 0.0;
+    double share = of_half_a_crossing;  // the way may begin on a bead
+    Crossing over;
+    Point left;
+    const auto close = [&](const Point& at) {
+        const bool is_narrow = stretch < narrow_in_beads * bead_mm_;
+        if (stretch > 0 && !(is_narrow && is_one_part(left, at)))
+            longest = std::max(longest, doubt + stretch + over.doubt_mm(over.to_sure_mm, share));
+    };
+    if (!path.empty()) left = path.front();
+    for_places(path, [&](const Point& at, double mm) {
+        if (covers(bits_, at.x, at.y)) return over.add(at, mm, covers(sure_, at.x, at.y));
+        // No centre line lies across what is so short: the edge of a bead, jagged by the grid.
+        const bool grazes = !over.is_sure && over.length_mm < 3 * cell_mm;
+        if (grazes) stretch += std::exchange(over, {}).length_mm;
+        if (over.length_mm > 0) {
+            close(over.begin);
+            doubt = over.doubt_mm(over.since_sure_mm, share);
+            left = over.end;
+            stretch = 0.0;
+            over = {};
+        }
+        share = of_a_crossing;
+        stretch += mm;
+    });
+    share = of_half_a_crossing;
+    if (!path.empty()) close(over.length_mm > 0 ? over.begin : path.back());
+    return longest;
 }
 
 }  // namespace durograde::region

@@ -18,9 +18,9 @@ struct OpenAir {
 /// What the beads of one layer cover, as bits on a grid: where a travel crosses open air.
 class Cover {
   public:
-    /// A stretch of open air may be told shorter than it is by this: at either end the grid, of a
-    /// third of it, covers up to a cell and a half more than the bead.
-    static constexpr double slack_mm = 0.6;
+    /// The longest stretch of open air may be told shorter than it is by this: what lies between
+    /// two of the places that are looked at, here and by the checker.
+    static constexpr double slack_mm = 0.2;
 
     /// Paints all strokes of `span`, half a bead wide to either side of their centre lines. Memory
     /// is reused from call to call. `footprint` tells parts apart and must outlive this.
@@ -31,18 +31,27 @@ class Cover {
     [[nodiscard]] OpenAir open_air(std::span<const program::Point> path) const;
     /// The same for a straight way.
     [[nodiscard]] OpenAir open_air(const program::Point& from, const program::Point& to) const;
+    /// The longest single stretch, and what the grid may hide of it: it covers more than the beads
+    /// do, the longer the flatter the way crosses their edges.
+    [[nodiscard]] double longest_mm(std::span<const program::Point> path) const;
 
   private:
+    using Bits = std::vector<std::uint64_t>;
     void fit(const program::Span& span);
     void paint_line(const program::Point& from, const program::Point& to);
     void widen(int cells);
     void widen_once();
-    [[nodiscard]] bool covers(double x_mm, double y_mm) const noexcept;
+    void find_sure(int cells);
+    template <typename Take>
+    static void for_places(std::span<const program::Point> path, Take take);
+    [[nodiscard]] bool covers(const Bits& bits, double x_mm, double y_mm) const noexcept;
     [[nodiscard]] bool is_one_part(const program::Point& a, const program::Point& b) const;
 
     double low_x_ = 0.0, low_y_ = 0.0, bead_mm_ = 0.0;
     std::size_t words_ = 0, rows_ = 0;  ///< 64 columns a word
-    std::vector<std::uint64_t> bits_, other_;
+    Bits bits_;                         ///< all that half a bead may reach
+    Bits sure_;  ///< cells with a centre line, and what lies between beads side by side
+    Bits other_;
     const Footprint* footprint_ = nullptr;
 };
 

@@ -168,6 +168,38 @@ TEST_CASE("between two parts, or beside them, narrow gaps are open air too", "[r
     CHECK(longest(beside, {{25, 15, 0}, {31.5, 15, 0}}) == Approx(2 * bead).margin(3 * grid));
 }
 
+TEST_CASE("what the grid hides of a way that crosses beads at a flat angle is told", "[region]") {
+    REQUIRE(rc::check("no shorter than on paper", [](std::uint64_t seed) {
+        sheets::Random random(seed);
+        // Two lines 2 mm apart, turned anyhow, and a way from one over the other.
+        const double turn = random.between(0, 628) * 1e-2;
+        const double flat = random.between(15, 90) * 3.14159265 / 180;
+        const auto turned = [&](double x, double y) {
+            return Point{50 + x * std::cos(turn) - y * std::sin(turn),
+                         50 + x * std::sin(turn) + y * std::cos(turn), 0};
+        };
+        program::Span span;
+        for (const double y : {0.0, 2.0}) {
+            program::Stroke line;
+            line.first_segment = static_cast<std::uint32_t>(span.segments.size());
+            line.start = turned(-20, y);
+            program::Segment segment;
+            segment.x = turned(20, y).x;
+            segment.y = turned(20, y).y;
+            span.segments.push_back(segment);
+            line.last_segment = line.first_segment + 1;
+            span.strokes.push_back(line);
+        }
+        Cover cover;
+        cover.paint(span, bead, no_parts());
+        const double half_mm = 1.5 / std::tan(flat);
+        const std::vector<Point> way = {turned(-half_mm, -0.5), turned(half_mm, 2.5)};
+        const double exact = (2.0 - bead) / std::sin(flat);
+        RC_ASSERT(cover.longest_mm(way) + Cover::slack_mm >= exact);
+        RC_ASSERT(cover.longest_mm(way) <= exact + 6 * grid / std::sin(flat));
+    }));
+}
+
 TEST_CASE("far from all beads everything is open air", "[region]") {
     const Cover cover = cover_of({{0, 0, 10, 10}});
     CHECK(longest(cover, {{50, 50, 0}, {80, 50, 0}}) == Approx(30).epsilon(1e-9));
