@@ -80,7 +80,8 @@ struct State {
     double feed_mm_min = 0.0;              ///< 0: none given yet
     int motion = -1;                       ///< code of the motion mode, 0 to 3, or -1
     int tool = 0;
-    double fan_duty = 0.0;  ///< 0 to 1
+    bool tool_away = false;  ///< another was selected since that the plan does not know, or none
+    double fan_duty = 0.0;   ///< 0 to 1
     bool fan_named = false;
     int label = -1;
     double speed_factor = 1.0;

@@ -44,6 +44,7 @@ void Comparison::see_command() {
     if (act.kind == Kind::fan) setting_watch_.fan();
     if (act.kind == Kind::setting) clock_.adopt(state.settings);
     if (!is_pin) return;
+    if (state.tool_away) travel_watch_.put_away();
     clock_.pause(act.dwell_s);
     if (!own) see_pin(std::string(text), Standing::of(state), line);
 }

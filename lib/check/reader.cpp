@@ -71,8 +71,8 @@ void Reader::interpret() {
         g_words();
     } else if (first.letter == 'M') {
         m_word();
-    } else if (first.letter == 'T' && is_tool(first)) {
-        take_tool(static_cast<int>(first.mantissa));
+    } else if (first.letter == 'T') {
+        t_word(first);
     } else if (goes_on_moving(first)) {
         move(std::max(state_.motion, 0));
     }
@@ -117,15 +117,22 @@ bool Reader::is_setting(const Word& word) const {
     return std::any_of(plan_.machine.settings.begin(), plan_.machine.settings.end(), names);
 }
 
-bool Reader::is_tool(const Word& word) const {
-    if (line_.word_count != 1 || word.value != Value::number || word.decimals != 0) return false;
-    return std::any_of(plan_.tools.begin(), plan_.tools.end(),
-                       [&](const plan::Tool& tool) { return tool.number == word.mantissa; });
+/// Below zero no tool is in use; numbers above those that tools have stand for something else
+/// (common practice, no source).
+void Reader::t_word(const Word& word) {
+    constexpr std::int64_t most_tools = 32;
+    if (line_.word_count != 1 || word.value != Value::number || word.decimals != 0) return;
+    const bool is_ours =
+        std::any_of(plan_.tools.begin(), plan_.tools.end(),
+                    [&](const plan::Tool& tool) { return tool.number == word.mantissa; });
+    if (is_ours) return take_tool(static_cast<int>(word.mantissa));
+    state_.tool_away = word.mantissa < most_tools;
 }
 
 void Reader::take_tool(int tool) {
     act_.kind = Kind::tool;
     act_.tool = state_.tool = tool;
+    state_.tool_away = false;
 }
 
 void Reader::take_set_point(int tool, double celsius) {
@@ -249,6 +256,10 @@ void Reader::settle_move(int motion) {
     }
     if (act_.kind == Kind::bead && state_.adrift) {
         fault("extrudes where no other bead can be placed beside it", line_.words[0]);
+        return;
+    }
+    if (act_.kind == Kind::bead && state_.tool_away) {
+        fault("extrudes with no tool of the plan", line_.words[0]);
         return;
     }
     if (act_.kind == Kind::bead) state_.extruded = true;

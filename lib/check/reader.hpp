@@ -39,7 +39,7 @@ class Reader {
     [[nodiscard]] bool goes_on_moving(const grammar::Word& first) const;
     [[nodiscard]] bool has_right_checksum() const;
     [[nodiscard]] bool is_setting(const grammar::Word& word) const;
-    [[nodiscard]] bool is_tool(const grammar::Word& word) const;
+    void t_word(const grammar::Word& word);
     bool fault(const char* what, const grammar::Word& word);
     bool number(const grammar::Word& word, double& value);
 

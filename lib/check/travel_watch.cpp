@@ -70,7 +70,8 @@ bool TravelWatch::is_wiped() const {
 void TravelWatch::swap(int tool_number, int next_tool, const Retractions::Drawn& drawn,
                        std::uint64_t output_line) {
     find_trail();
-    swaps_.push_back({tool_number, next_tool, drawn.any(), is_wiped(), output_line});
+    if (!is_away_) swaps_.push_back({tool_number, next_tool, drawn.any(), is_wiped(), output_line});
+    is_away_ = false;
     wiping_ = false;
     tool_ = next_tool;
 }
@@ -184,7 +185,7 @@ void TravelWatch::begin_way(const Match& match, bool graded) {
     legs_.clear();
     swaps_.clear();
     way_mm_ = bare_mm_ = wiped_mm_ = 0.0;
-    trail_found_ = wiping_ = pin_passed_ = false;
+    trail_found_ = wiping_ = pin_passed_ = is_away_ = false;
 }
 
 void TravelWatch::finish(std::uint64_t output_line) {

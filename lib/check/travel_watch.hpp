@@ -27,6 +27,8 @@ class TravelWatch {
     void move(const Act& act, const Retractions::Drawn& drawn);
     /// `tool` is put away for another.
     void swap(int tool, int next_tool, const Retractions::Drawn& drawn, std::uint64_t output_line);
+    /// The input's own line has put the tool away: the swap that follows finds none.
+    void put_away() { is_away_ = true; }
     /// A line that nothing may move across.
     void pin();
 
@@ -71,6 +73,7 @@ class TravelWatch {
     bool is_painted_ = false;
     std::set<int> loaded_;  ///< tools that have extruded
     int tool_ = 0;
+    bool is_away_ = false;  ///< since the last bead
 
     // The way since the last bead.
     std::vector<Leg> legs_;

@@ -62,6 +62,7 @@ Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& t
 void Emitter::take_tool(int number) {
     tool_ = number;
     if (number >= 0) known_tool_ = number;
+    tool_in_doubt_ = false;
     current_tool_ = plan_.find_tool(number);
     tool_figures_ = &figures_.tools[number];
 }
@@ -73,8 +74,9 @@ void Emitter::raw_step(const Step& step) {
         fan_said_ = -1.0;  // each tool has a fan of its own
     }
     // Whatever it did: the next piece selects its tool anew.
-    if (step.kind == StepKind::pin && step.tool == program::unknown_tool) {
-        take_tool(program::unknown_tool);
+    if (step.kind == StepKind::pin && step.tool < 0) {
+        if (step.tool == program::unknown_tool) take_tool(program::unknown_tool);
+        tool_in_doubt_ = true;
         station_ = -1;
     }
     if (step.kind == StepKind::label) label_ = step.label;
@@ -127,7 +129,7 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
         }
     }
     take_retraction(tool_, span.entry);
-    // Where a tool that the plan does not know was named, the one before may be in use still.
+    // The input's own is that of the tool put away.
     if (tool_ < 0) take_retraction(known_tool_, span.entry);
     last_stroke_ = -1;
     mark();

@@ -125,7 +125,8 @@ class Emitter {
     int station_ = -1;
     std::map<int, double> zone_s_;
     int tool_ = 0;
-    int known_tool_ = 0;  ///< the last one that the plan knows
+    int known_tool_ = 0;          ///< the last one that the plan knows
+    bool tool_in_doubt_ = false;  ///< some command may have changed it
     const plan::Tool* current_tool_ = nullptr;
     ToolFigures* tool_figures_ = nullptr;  ///< of the tool in use
     std::map<int, double> retracted_mm_;

@@ -19,7 +19,7 @@ constexpr double same_mm = 1e-6;
 bool Emitter::must_change(const Piece& piece) const {
     if (piece.station == station_) return false;
     const Station& station = stations_[piece.station];
-    if (station.tool != tool_) return true;
+    if (station.tool != tool_ || tool_in_doubt_) return true;
     return station.temperature_c > 0 &&
            (schedule_.needs_set(station.tool, station.temperature_c) ||
             !schedule_.is_ready(station.tool, station.temperature_c, clock_.now_s()));
@@ -170,7 +170,7 @@ void Emitter::say(const grammar::CommandTemplate& command, const grammar::SlotVa
 
 void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
     const Station& station = stations_[piece.station];
-    if (station.tool == tool_) {
+    if (station.tool == tool_ && !tool_in_doubt_) {
         go_to_spot(travel_feed(stroke));
         change_temperature(station);
     } else {

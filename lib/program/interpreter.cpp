@@ -130,15 +130,17 @@ void Interpreter::interpret_tool(const Line& line, Step& step) {
     const Word& word = line.words[0];
     step.kind = StepKind::pin;
     if (line.word_count != 1 || word.value != Value::number || word.decimals != 0) return;
-    step.tool = unknown_tool;
     if (!is_tool(word.mantissa)) {
-        // A small number is some tool of the machine that the plan does not know; larger ones are
-        // commands in disguise (T99, T255, T1000: common practice, no source).
-        const bool is_foreign = word.mantissa >= 0 && word.mantissa < most_tools;
-        state_.foreign_tool = is_foreign ? static_cast<int>(word.mantissa) : -1;
+        // A small number is some tool of the machine that the plan does not know, one below zero
+        // none; larger ones are commands in disguise (T99, T255, T1000: common practice, no
+        // source).
+        state_.foreign_tool.reset();
+        if (word.mantissa < most_tools)
+            state_.foreign_tool = static_cast<int>(std::max<std::int64_t>(word.mantissa, -1));
+        step.tool = state_.foreign_tool ? unknown_tool : doubtful_tool;
         return;
     }
-    state_.foreign_tool = -1;
+    state_.foreign_tool.reset();
     step.kind = StepKind::tool;
     step.tool = static_cast<int>(word.mantissa);
     take_tool(step.tool);

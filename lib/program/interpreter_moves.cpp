@@ -126,9 +126,13 @@ void Interpreter::check_move(const RawLine& raw, const Line& line, const Step& s
                           "keep one work offset (G54) while printing, and give G92 no axis "
                           "that homing has left unknown");
         }
-        if (state_.foreign_tool >= 0) {
+        if (state_.foreign_tool == -1) {
+            throw failure(raw, 1, "unknown-tool", "extrudes with no tool in use, after T-1",
+                          "select one of the plan's tools before, with T");
+        }
+        if (state_.foreign_tool) {
             throw failure(raw, 1, "unknown-tool",
-                          "extrudes with T" + std::to_string(state_.foreign_tool) +
+                          "extrudes with T" + std::to_string(*state_.foreign_tool) +
                               ", which is no tool of the plan",
                           "add a [[tool]] with this number to the plan");
         }

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <map>
+#include <optional>
 
 #include "program/geometry.hpp"
 #include "program/said_limits.hpp"
@@ -30,9 +31,9 @@ struct State {
     int plane = 17;            ///< G17 to G19
     int motion = -1;           ///< G code of the motion mode, 0 to 3, or -1
     int tool = 0;
-    int foreign_tool = -1;               ///< selected last, where it is no tool of the plan
-    double retracted_mm = 0.0;           ///< by `tool`: filament drawn back and not yet restarted
-    bool firmware_retracted = false;     ///< G10 without its G11
+    std::optional<int> foreign_tool;  ///< selected last, no tool of the plan; below 0: none at all
+    double retracted_mm = 0.0;        ///< by `tool`: filament drawn back and not yet restarted
+    bool firmware_retracted = false;  ///< G10 without its G11
     std::map<int, Retraction> put_away;  ///< of the tools used before
     double fan_duty = 0.0;
     bool fan_named = false;

@@ -24,7 +24,8 @@ enum class StepKind : std::uint8_t {
     pin,       ///< anything else: nothing may move across it
 };
 
-inline constexpr int unknown_tool = -1;  ///< some T command went by that names no tool of the plan
+inline constexpr int unknown_tool = -1;   ///< one that the plan does not know, or none (T-1)
+inline constexpr int doubtful_tool = -2;  ///< which one a command in disguise (T99) has left in use
 
 /// How the program's numbers are to be read.
 struct Frame {
@@ -68,7 +69,7 @@ struct Step {
     // fan, label, tool, heat
     double fan_duty = 0.0;  ///< 0 to 1
     int label = -1;         ///< object index, -1 for none
-    int tool = 0;           ///< of a pin: `unknown_tool` where it may have changed the tool
+    int tool = 0;           ///< of a pin that may have changed it: one of the constants above
     double temperature_c = 0.0;
     bool waits = false, names_tool = false;
 

@@ -5,7 +5,7 @@
 #include <iterator>
 
 #include "heat/heater.hpp"
-#include "report/text.hpp"
+#include "report/words.hpp"
 
 namespace durograde::report {
 namespace {

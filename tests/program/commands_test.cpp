@@ -73,7 +73,11 @@ TEST_CASE("tools: those of the machine, and commands in disguise", "[program]") 
     }
     CHECK(read.state().foreign_tool == 7);
     CHECK(read("T0").kind == StepKind::tool);
+    CHECK(!read.state().foreign_tool);
+    read("T-5");
     CHECK(read.state().foreign_tool == -1);
+    read("T99");
+    CHECK(!read.state().foreign_tool);
 }
 
 TEST_CASE("fan duty is a share of full, 255 or 1", "[program]") {

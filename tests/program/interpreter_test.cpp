@@ -164,6 +164,8 @@ TEST_CASE("what can be no move is refused with its place", "[program]") {
     CHECK(code_of("G1 X1 F600\nG1 X2 E1") == "unknown-position");
     CHECK(code_of("G28\nG1 X1 Y1 Z1 E1 F600") == "unknown-position");
     CHECK(code_of("T7\nG1 X1 Y1 Z1 F600\nG1 X2 E1") == "unknown-tool");
+    CHECK(code_of("T-1\nG1 X1 Y1 Z1 F600\nG1 X2 E1") == "unknown-tool");
+    CHECK(code_of("T-1\nG1 X1 Y1 Z1 F600\nT0\nG1 X2 E1") == "accepted");
     CHECK(code_of("M104 S900") == "impossible-temperature");
     CHECK(code_of("M104 S-5") == "impossible-temperature");
     const auto refusal = Reading().refusal("G1 X5 F600\nG1 X10 F0 ; slow");
