@@ -150,7 +150,9 @@ void Comparison::see_move() {
     if (filament_watch_.is_priming() && act.kind != Kind::filament && act.length_mm > 0) {
         ledger_.fail(Invariant::same_beads, act.length_mm, lines(0), "moves while it primes");
     }
-    if (act.kind != Kind::travel) filament_watch_.move(act, precision_, after_.raw().number);
+    const bool feeds =
+        act.kind != Kind::travel && filament_watch_.move(act, precision_, after_.raw().number);
+    if (feeds) travel_watch_.feed();
     travel_watch_.move(act, filament_watch_.drawn());
 }
 

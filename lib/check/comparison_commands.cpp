@@ -38,7 +38,7 @@ void Comparison::see_command() {
     // Heat may be set on the way, wherever a line ends.
     if (heats) return see_heat();
     interrupted_ = true;
-    if (state.firsts() > firsts_) travel_watch_.pin();
+    if (state.firsts() > firsts_) travel_watch_.pin(line);
     firsts_ = state.firsts();
     if (selects) see_tool();
     if (act.kind == Kind::fan) setting_watch_.fan();
@@ -94,7 +94,7 @@ void Comparison::see_end() {
 }
 
 void Comparison::see_pin(const std::string& text, const Standing& standing, std::uint64_t line) {
-    travel_watch_.pin();
+    travel_watch_.pin(line);
     const auto begin = layer_.pins.begin() + static_cast<std::ptrdiff_t>(next_pin_);
     const auto found =
         std::find_if(begin, layer_.pins.end(), [&](const Pin& pin) { return pin.text == text; });

@@ -16,34 +16,36 @@ std::string length_text(double mm) {
 
 }  // namespace
 
-void FilamentWatch::move(const Act& act, const Precision& precision, std::uint64_t output_line) {
+bool FilamentWatch::move(const Act& act, const Precision& precision, std::uint64_t output_line) {
     const bool restarts = retractions_.current().any();
     const double surplus_mm = retractions_.apply(act);
-    if (act.kind != Kind::filament || surplus_mm <= 0) return;
+    if (act.kind != Kind::filament || surplus_mm <= 0) return false;
     if (priming_) {
         primed_mm_ += surplus_mm;
-    } else if (surplus_mm > rounding_mm(precision)) {
-        judge_surplus(surplus_mm, act.e_mm, restarts, precision, output_line);
+        return false;
     }
+    return surplus_mm > rounding_mm(precision) &&
+           judge_surplus(surplus_mm, act.e_mm, restarts, precision, output_line);
 }
 
 /// The input may have fed as much too; and where it did with a tool that it had not drawn back, all
 /// that the same line feeds is surplus there.
-void FilamentWatch::judge_surplus(double surplus_mm, double fed_mm, bool restarts,
+bool FilamentWatch::judge_surplus(double surplus_mm, double fed_mm, bool restarts,
                                   const Precision& precision, std::uint64_t output_line) {
     const plan::Tool* tool = plan_.find_tool(tool_);
     const double more_mm = tool != nullptr && tool->retract ? tool->retract->restart_mm : 0.0;
-    if (restarts && surplus_mm <= more_mm + rounding_mm(precision)) return;
+    if (restarts && surplus_mm <= more_mm + rounding_mm(precision)) return false;
     for (const double wanted_mm : {surplus_mm, fed_mm}) {
         const auto same = std::find_if(
             layer_.surplus_mm.begin(), layer_.surplus_mm.end(),
             [&](double mm) { return std::abs(mm - wanted_mm) <= rounding_mm(precision); });
         if (same == layer_.surplus_mm.end()) continue;
         layer_.surplus_mm.erase(same);
-        return;
+        return true;
     }
     ledger_.fail(Invariant::balanced, surplus_mm, {0, output_line},
                  "feeds " + length_text(surplus_mm) + " more than was drawn back");
+    return false;
 }
 
 void FilamentWatch::piece(const Stroke& stroke, bool at_start, const Act& act,

@@ -22,8 +22,8 @@ class FilamentWatch {
         tool_ = tool;
         retractions_.use(tool);
     }
-    /// A filament move or a wipe.
-    void move(const Act& act, const Precision& precision, std::uint64_t output_line);
+    /// A filament move or a wipe. True where it feeds more than was drawn back, as the input does.
+    bool move(const Act& act, const Precision& precision, std::uint64_t output_line);
     /// The first bead of a piece; `at_start` where it begins `stroke`.
     void piece(const Stroke& stroke, bool at_start, const Act& act, const Precision& precision,
                Lines lines);
@@ -46,7 +46,7 @@ class FilamentWatch {
     [[nodiscard]] double rounding_mm(const Precision& precision) const {
         return 2.5 * precision.e_mm + 1.5 * precision.xy_mm * most_per_mm_;
     }
-    void judge_surplus(double surplus_mm, double fed_mm, bool restarts, const Precision& precision,
+    bool judge_surplus(double surplus_mm, double fed_mm, bool restarts, const Precision& precision,
                        std::uint64_t output_line);
 
     const plan::Plan& plan_;

@@ -1,5 +1,6 @@
 #include "check/travel_watch.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cstdio>
 #include <limits>
@@ -42,9 +43,8 @@ void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
     const bool could_draw =
         current != nullptr && current->retract.has_value() && loaded_.contains(tool_);
     const bool bare = could_draw && !drawn.any();
-    legs_.push_back({act.from, act.to, bare});
+    legs_.push_back({act.from, act.to, bare, is_fed_});
     way_mm_ += length;
-    if (bare) bare_mm_ += length;
 }
 
 void TravelWatch::find_trail() {
@@ -78,11 +78,15 @@ void TravelWatch::swap(int tool_number, int next_tool, const Retractions::Drawn&
 
 /// What comes before the first graded bead stands as it is, up to the last line that no bead may
 /// cross.
-void TravelWatch::pin() {
+void TravelWatch::pin(std::uint64_t output_line) {
     pin_passed_ = true;
-    if (last_graded_) return;
-    legs_.clear();
-    way_mm_ = bare_mm_ = 0.0;
+    if (!last_graded_) {
+        legs_.clear();
+        way_mm_ = 0.0;
+    } else if (plan_.strings.has_value()) {
+        judge_bare(false, "travel to here", {0, output_line});
+        for (Leg& leg : legs_) leg.bare = leg.bare && leg.fed;
+    }
 }
 
 /// Before the first graded bead the input selects its own tool, the last of its swaps there.
@@ -134,21 +138,33 @@ void TravelWatch::judge_swaps(Lines lines) {
 
 void TravelWatch::judge_way(bool is_inputs, Lines lines) {
     if (!plan_.strings.has_value() || way_mm_ <= plan_.strings->gap_mm) return;
-    const double gap_mm = plan_.strings->gap_mm;
-    if (bare_mm_ > gap_mm) {
-        const double open_mm = open_air_mm(true);
-        if (open_mm > gap_mm) {
-            return ledger_.fail(Invariant::protected_travels, open_mm, lines,
-                                "the travel to here crosses " + length_text(open_mm) +
-                                    " of open air without a retraction");
-        }
-        ledger_.note(Invariant::protected_travels, open_mm);
-    }
+    if (!judge_bare(true, "travel to here", lines)) return;
     const bool must_wipe = last_graded_ && !pin_passed_ && !is_inputs && swaps_.empty();
-    if (!must_wipe || is_wiped() || open_air_mm(false) <= gap_mm) return;
+    if (!must_wipe || is_wiped()) return;
+    const double open_mm = open_air_mm([](const Leg&) { return true; });
+    if (open_mm <= plan_.strings->gap_mm) return;
     ledger_.fail(
-        Invariant::protected_travels, open_air_mm(false), lines,
+        Invariant::protected_travels, open_mm, lines,
         "the travel to here crosses open air without the wipe of tool " + std::to_string(tool_));
+}
+
+/// Of the legs that were not retracted, those after the input has fed filament count where a bead
+/// follows.
+bool TravelWatch::judge_bare(bool counts_fed, const char* way, Lines lines) {
+    const auto counts = [&](const Leg& leg) { return leg.bare && (counts_fed || !leg.fed); };
+    const double gap_mm = plan_.strings->gap_mm;
+    double bare_mm = 0.0;
+    for (const Leg& leg : legs_) bare_mm += counts(leg) ? distance_xy(leg.from, leg.to) : 0.0;
+    if (bare_mm <= gap_mm) return true;
+    const double open_mm = open_air_mm(counts);
+    if (open_mm <= gap_mm) {
+        ledger_.note(Invariant::protected_travels, open_mm);
+        return true;
+    }
+    ledger_.fail(Invariant::protected_travels, open_mm, lines,
+                 "the " + std::string(way) + " crosses " + length_text(open_mm) +
+                     " of open air without a retraction");
+    return false;
 }
 
 /// A way that the input took, retracted, may stand.
@@ -157,14 +173,15 @@ bool TravelWatch::is_inputs_own(const Match& match) const {
     return leads_on(match) && stroke.first == match.segment && stroke.draws_back;
 }
 
-double TravelWatch::open_air_mm(bool bare_only) {
+/// The longest stretch over those legs in a row for which `counts` is true.
+template <typename Counts>
+double TravelWatch::open_air_mm(Counts counts) {
     if (!is_painted_) open_air_.paint(layer_);
     is_painted_ = true;
     double longest = 0.0;
     polyline_.clear();
     for (std::size_t i = 0; i <= legs_.size(); ++i) {
-        const bool counts = i < legs_.size() && (legs_[i].bare || !bare_only);
-        if (counts) {
+        if (i < legs_.size() && counts(legs_[i])) {
             if (polyline_.empty()) polyline_.push_back(legs_[i].from);
             polyline_.push_back(legs_[i].to);
         } else if (!polyline_.empty()) {
@@ -184,18 +201,21 @@ void TravelWatch::begin_way(const Match& match, bool graded) {
     loaded_.insert(tool_);
     legs_.clear();
     swaps_.clear();
-    way_mm_ = bare_mm_ = wiped_mm_ = 0.0;
-    trail_found_ = wiping_ = pin_passed_ = is_away_ = false;
+    way_mm_ = wiped_mm_ = 0.0;
+    trail_found_ = wiping_ = pin_passed_ = is_away_ = is_fed_ = false;
 }
 
 void TravelWatch::finish(std::uint64_t output_line) {
     if (!last_) return;
-    const double open_mm = bare_mm_ > 0 ? open_air_mm(true) : 0.0;
-    const double allowed_mm = plan_.strings.has_value() ? plan_.strings->gap_mm : 0.0;
+    if (plan_.strings.has_value()) {
+        judge_bare(false, "last travel", {0, output_line});
+        return;
+    }
     // Without a gap to go by, a last travel that nothing protects at all is what counts.
-    const bool fails =
-        plan_.strings.has_value() ? open_mm > allowed_mm : open_mm > 0 && bare_mm_ >= way_mm_;
-    if (!fails) return;
+    const auto is_bare = [](const Leg& leg) { return leg.bare && !leg.fed; };
+    if (!std::all_of(legs_.begin(), legs_.end(), is_bare)) return;
+    const double open_mm = open_air_mm(is_bare);
+    if (!(open_mm > 0)) return;
     ledger_.fail(
         Invariant::protected_travels, open_mm, {0, output_line},
         "the last travel crosses " + length_text(open_mm) + " of open air without a retraction");

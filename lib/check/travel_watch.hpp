@@ -29,8 +29,11 @@ class TravelWatch {
     void swap(int tool, int next_tool, const Retractions::Drawn& drawn, std::uint64_t output_line);
     /// The input's own line has put the tool away: the swap that follows finds none.
     void put_away() { is_away_ = true; }
-    /// A line that nothing may move across.
-    void pin();
+    /// A line of the input's own has fed more than was drawn back. Where no bead follows, what the
+    /// tool does then is no affair of the beads.
+    void feed() { is_fed_ = true; }
+    /// A line that nothing may move across: the way to it is judged beside the beads before it.
+    void pin(std::uint64_t output_line);
 
     /// A bead was matched. `graded` tells that the plan grades from here on.
     void bead(const Match& match, bool graded, Lines lines);
@@ -49,6 +52,7 @@ class TravelWatch {
     struct Leg {
         Point from, to;
         bool bare = false;  ///< not retracted, with a tool that could be
+        bool fed = false;   ///< and the input has fed filament since the last bead
     };
     struct Swap {
         int tool = 0, next_tool = 0;
@@ -63,7 +67,9 @@ class TravelWatch {
     void drop_inputs_swaps(const Match& match);
     void judge_swaps(Lines lines);
     void judge_way(bool is_inputs, Lines lines);
-    double open_air_mm(bool bare_only);
+    bool judge_bare(bool counts_fed, const char* way, Lines lines);
+    template <typename Counts>
+    double open_air_mm(Counts counts);
     void begin_way(const Match& match, bool graded);
 
     const plan::Plan& plan_;
@@ -73,13 +79,13 @@ class TravelWatch {
     bool is_painted_ = false;
     std::set<int> loaded_;  ///< tools that have extruded
     int tool_ = 0;
-    bool is_away_ = false;  ///< since the last bead
+    bool is_away_ = false, is_fed_ = false;  ///< since the last bead
 
     // The way since the last bead.
     std::vector<Leg> legs_;
     std::vector<Swap> swaps_;
     std::vector<Point> polyline_;
-    double way_mm_ = 0.0, bare_mm_ = 0.0, wiped_mm_ = 0.0;
+    double way_mm_ = 0.0, wiped_mm_ = 0.0;
     bool trail_found_ = false, wiping_ = false, pin_passed_ = false;
 
     // The last bead, and the piece that it ends.
