@@ -119,7 +119,7 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
     // The mark stands before the declaration already: it must stay the first thing in the file.
     if (span.raw_begin == 0 && survey_.has_byte_order_mark) raw.remove_prefix(3);
     copy_raw(span, raw);
-    writer_.adopt(span.entry);
+    adopt(span);
     settings_ = span.entry_settings;
     clock_.adopt(settings_->limits());
     if (!grading_) {
@@ -133,6 +133,17 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
     if (tool_ < 0) take_retraction(known_tool_, span.entry);
     last_stroke_ = -1;
     mark();
+}
+
+/// Counts of E that increments have parted stay so, until a line states one.
+void Emitter::adopt(const Span& span) {
+    const double e_register = writer_.e_register();
+    writer_.adopt(span.entry);
+    const auto states_count = [](const Step& step) { return step.sets_register; };
+    const bool parted = grading_ && span.before_raw.frame.e_relative &&
+                        span.entry.frame.e_relative &&
+                        std::none_of(span.raw_steps.begin(), span.raw_steps.end(), states_count);
+    if (parted) writer_.count_from(e_register + span.entry.e_register - span.before_raw.e_register);
 }
 
 /// What the input says of its progress no longer holds.

@@ -48,6 +48,7 @@ class Emitter {
 
     // emitter.cpp: spans and pieces
     void end_grading();
+    void adopt(const program::Span& span);
     void copy_raw(const program::Span& span, std::string_view raw);
     void take_retraction(int number, const program::State& state);
     void raw_step(const program::Step& step);

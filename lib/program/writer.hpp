@@ -27,6 +27,8 @@ class Writer {
 
     /// The controller is in `state` now: raw lines went by.
     void adopt(const State& state);
+    /// And its count of E is this one.
+    void count_from(double e_register) noexcept { e_register_ = e_register; }
 
     // What the reader of the output holds.
     [[nodiscard]] const Frame& frame() const noexcept { return frame_; }
