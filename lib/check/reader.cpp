@@ -21,6 +21,10 @@ int rewound(int fd) {
     return fd;
 }
 
+std::string_view trimmed(std::string_view text) {
+    return text.substr(0, text.find_last_not_of(" \t") + 1);
+}
+
 bool is_move_letter(char letter) {
     constexpr std::string_view letters = "XYZEFIJR";
     return letters.find(letter) != std::string_view::npos;
@@ -44,13 +48,12 @@ bool Reader::next() {
 
 std::string_view Reader::command() const {
     const std::size_t begin = line_.body_begin;
-    std::size_t end = line_.is_malformed() ? raw_.text.size() : line_.body_end;
+    if (!line_.is_malformed()) return trimmed(raw_.text.substr(begin, line_.body_end - begin));
+    const std::string_view text = trimmed(raw_.text.substr(begin));
     // The grammar reads no checksum behind words that it does not know.
-    if (line_.is_malformed() && line_.has_number)
-        end = std::max(begin, std::min(end, raw_.text.rfind('*')));
-    std::string_view text = raw_.text.substr(begin, end - begin);
-    while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
-    return text;
+    const std::size_t digits = text.find_last_not_of("0123456789") + 1;
+    const bool sums = line_.has_number && digits > 0 && digits < text.size();
+    return sums && text[digits - 1] == '*' ? trimmed(text.substr(0, digits - 1)) : text;
 }
 
 void Reader::interpret() {

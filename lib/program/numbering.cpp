@@ -16,6 +16,7 @@ std::string_view body_of(std::string_view text, const grammar::Line& line) {
         body = text.substr(line.body_begin, line.checksum_at - line.body_begin);
     } else if (line.is_malformed()) {
         // A sentence, say: its checksum is not parsed, but stands at its end all the same.
+        body = body.substr(0, body.find_last_not_of(" \t") + 1);
         const std::size_t star = body.find_last_of('*');
         const bool is_checksum =
             star != std::string_view::npos && star + 1 < body.size() &&
