@@ -183,6 +183,7 @@ namespace {
 /// A way over a bead, as the grid sees it.
 struct Crossing {
     double length_mm = 0.0, to_sure_mm = 0.0, since_sure_mm = 0.0;
+    double unsure_mm = 0.0;  ///< longest stretch beside beads, where the grid alone may cover
     bool is_sure = false;
     Point begin, end;
 
@@ -191,6 +192,7 @@ struct Crossing {
         end = at;
         length_mm += mm;
         since_sure_mm = sure ? 0.0 : since_sure_mm + mm;
+        unsure_mm = std::max(unsure_mm, since_sure_mm);
         if (!is_sure) to_sure_mm += mm;
         is_sure = is_sure || sure;
     }
@@ -218,10 +220,11 @@ double Cover::longest_mm(std::span<const Point> path) const {
     for_places(path, [&](const Point& at, double mm) {
         if (covers(bits_, at.x, at.y)) return over.add(at, mm, covers(sure_, at.x, at.y));
         // No centre line lies across what is so short: the edge of a bead, jagged by the grid.
-        const bool grazes = !over.is_sure && over.length_mm < 3 * cell_mm;
+        const bool grazes = !over.is_sure && over.length_mm < 2.5 * cell_mm;
         if (grazes) stretch += std::exchange(over, {}).length_mm;
         if (over.length_mm > 0) {
             close(over.begin);
+            longest = std::max(longest, over.unsure_mm);
             doubt = over.doubt_mm(over.since_sure_mm, share);
             left = over.end;
             stretch = 0.0;
@@ -232,7 +235,7 @@ double Cover::longest_mm(std::span<const Point> path) const {
     });
     share = of_half_a_crossing;
     if (!path.empty()) close(over.length_mm > 0 ? over.begin : path.back());
-    return longest;
+    return std::max(longest, over.unsure_mm);
 }
 
 }  // namespace durograde::region

@@ -32,7 +32,7 @@ class Cover {
     /// The same for a straight way.
     [[nodiscard]] OpenAir open_air(const program::Point& from, const program::Point& to) const;
     /// The longest single stretch, and what the grid may hide of it: it covers more than the beads
-    /// do, the longer the flatter the way crosses their edges.
+    /// do, the longer the flatter the way crosses their edges or runs beside them.
     [[nodiscard]] double longest_mm(std::span<const program::Point> path) const;
 
   private:
