@@ -48,7 +48,12 @@ class Guard {
         ++at_;
     }
 
+    /// The parser takes a quote amid other text for no string: what follows is not skipped there.
     void skip_string(char quote) {
+        constexpr std::string_view before = " \t\r\n=,[{.";
+        if (at_ > 0 && before.find(text_[at_ - 1]) == std::string_view::npos)
+            fail("syntax", "a quote may not stand here",
+                 "put a text in quotes as a whole, and nothing right before it");
         if (run_of(quote) >= 3)
             skip_lines_string(quote);
         else

@@ -21,7 +21,8 @@ struct Guarded {
 ///   overflow the stack.
 /// - It tells white space beyond ASCII by a function that is undefined for most of the characters
 ///   below U+049A. It asks for it outside of strings and comments, where TOML 1.0 allows ASCII
-///   only, and behind a backslash in strings of several lines.
+///   only, and behind a backslash in strings of several lines. A quote right behind other text
+///   begins no string for it.
 std::optional<Guarded> guard(std::string_view text);
 
 }  // namespace durograde::plan

@@ -44,6 +44,7 @@ void replay(Target target, const fs::path& folder) {
 TEST_CASE("fuzz: what was found before holds") {
     const fs::path found = fs::path(DUROGRADE_CORPUS) / "found";
     replay(try_condition, found / "condition");
+    replay(try_plan, found / "plan");
     replay(try_chain, found / "chain");
 }
 

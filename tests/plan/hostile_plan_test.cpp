@@ -50,6 +50,7 @@ TEST_CASE("text beyond ASCII is read in strings and comments", "[hostile]") {
           "\\\xC3\xA4");
     fault("\"\xC3\xA4\" = 1\n" + text, "unknown-key");
     CHECK(contains(fault("x = \xC3\xA4\n" + text, "syntax").text, "in quotes only"));
+    CHECK(contains(fault("x = 1'''\xC3\xA4'''\n" + text, "syntax").text, "a quote may not"));
 }
 
 TEST_CASE("dots and brackets in strings and comments are text", "[hostile]") {
