@@ -22,7 +22,9 @@ int rewound(int fd) {
 }
 
 std::string_view trimmed(std::string_view text) {
-    return text.substr(0, text.find_last_not_of(" \t") + 1);
+    constexpr std::string_view blanks = " \t";
+    text.remove_prefix(std::min(text.find_first_not_of(blanks), text.size()));
+    return text.substr(0, text.find_last_not_of(blanks) + 1);
 }
 
 bool is_move_letter(char letter) {

@@ -1,5 +1,7 @@
 #include "program/numbering.hpp"
 
+#include <algorithm>
+
 #include "text/number.hpp"
 
 namespace durograde::program {
@@ -25,6 +27,7 @@ std::string_view body_of(std::string_view text, const grammar::Line& line) {
     } else {
         body = text.substr(line.body_begin, line.comment_at - line.body_begin);
     }
+    body.remove_prefix(std::min(body.find_first_not_of(" \t"), body.size()));
     return body.substr(0, body.find_last_not_of(" \t") + 1);
 }
 

@@ -108,6 +108,8 @@ TEST_CASE("what is made can be read: every number one higher, every checksum rig
 // any other.
 TEST_CASE("a line that is not understood carries one checksum", "[program]") {
     CHECK(numbered("N7 M117 50% done*12\n", 7, false) == "N7 M117 50% done\n");
+    CHECK(numbered("N7  %*12\n", 7, false) == "N7 %\n");
+    CHECK(numbered("N7 M117 %*-12\n", 7, false) == "N7 M117 %*-12\n");
 }
 
 TEST_CASE("a bracket comment at a line's end is kept", "[program]") {
