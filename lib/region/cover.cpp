@@ -81,11 +81,17 @@ void Cover::paint_line(const Point& from, const Point& to) {
     const double dx = (to.x - from.x) / cell_mm, dy = (to.y - from.y) / cell_mm;
     const int steps = static_cast<int>(std::max(std::abs(dx), std::abs(dy))) + 1;
     const double x0 = (from.x - low_x_) / cell_mm, y0 = (from.y - low_y_) / cell_mm;
+    std::size_t last_row = 0, last_column = 0;
     for (int i = 0; i <= steps; ++i) {
         const double share = static_cast<double>(i) / steps;
         const auto column = static_cast<std::size_t>(x0 + dx * share);
         const auto row = static_cast<std::size_t>(y0 + dy * share);
         bits_[row * words_ + column / 64] |= std::uint64_t{1} << (column % 64);
+        // Cells that meet at a corner alone would let a way slip through.
+        if (i > 0 && row != last_row && column != last_column)
+            bits_[last_row * words_ + column / 64] |= std::uint64_t{1} << (column % 64);
+        last_row = row;
+        last_column = column;
     }
 }
 
@@ -206,22 +212,25 @@ struct Crossing {
 }  // namespace
 
 double Cover::longest_mm(std::span<const Point> path) const {
+    // However steep, the grid covers up to a cell more than a bead at either end.
+    constexpr double least_doubt_mm = 2 * cell_mm;
     constexpr double of_a_crossing = 1.0 / 3, of_half_a_crossing = 2.0 / 3;
     double longest = 0.0, stretch = 0.0, doubt = 0.0;
     double share = of_half_a_crossing;  // the way may begin on a bead
     Crossing over;
     Point left;
     const auto close = [&](const Point& at) {
-        const bool is_narrow = stretch < narrow_in_beads * bead_mm_;
+        const double both_mm = doubt + over.doubt_mm(over.to_sure_mm, share);
+        const double most_mm = stretch + std::max(both_mm, least_doubt_mm);
+        const bool is_narrow = most_mm + slack_mm < narrow_in_beads * bead_mm_;
         if (stretch > 0 && !(is_narrow && is_one_part(left, at)))
-            longest = std::max(longest, doubt + stretch + over.doubt_mm(over.to_sure_mm, share));
+            longest = std::max(longest, most_mm);
     };
     if (!path.empty()) left = path.front();
     for_places(path, [&](const Point& at, double mm) {
         if (covers(bits_, at.x, at.y)) return over.add(at, mm, covers(sure_, at.x, at.y));
-        // No centre line lies across what is so short: the edge of a bead, jagged by the grid.
-        const bool grazes = !over.is_sure && over.length_mm < 2.5 * cell_mm;
-        if (grazes) stretch += std::exchange(over, {}).length_mm;
+        // Where no centre line lies across the way, it passes the edge of a bead, if that.
+        if (!over.is_sure) stretch += std::exchange(over, {}).length_mm;
         if (over.length_mm > 0) {
             close(over.begin);
             longest = std::max(longest, over.unsure_mm);
