@@ -43,6 +43,8 @@ bool LayerReader::next(Layer& layer) {
     }
     if (!pending_ && !ended_) {
         ended_ = any = true;
+        layer.surplus_mm.insert(layer.surplus_mm.end(), given_back_mm_.begin(),
+                                given_back_mm_.end());
         layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()),
                               {},
                               reader_.raw().number,
@@ -74,6 +76,8 @@ void LayerReader::take(Layer& layer) {
                               std::string(reader_.command()), reader_.raw().number,
                               Standing::of(reader_.state())});
     }
+    swapped_ = swapped_ || act.kind == Kind::tool;
+    if (swapped_ && act.kind == Kind::filament && act.e_mm > 0) given_back_mm_.push_back(act.e_mm);
     if (act.kind == Kind::filament || act.kind == Kind::wipe) {
         const double surplus = retractions_.apply(act);
         if (surplus > 0 && act.kind == Kind::filament) layer.surplus_mm.push_back(surplus);
@@ -85,7 +89,8 @@ void LayerReader::take_bead(Layer& layer) {
     const Act& act = reader_.act();
     if (!in_stroke_ || layer.strokes.empty()) begin_stroke(layer);
     in_stroke_ = has_bead_ = true;
-    draws_back_ = pin_passed_ = false;
+    draws_back_ = pin_passed_ = swapped_ = false;
+    given_back_mm_.clear();
     retractions_.apply(act);
     Stroke& stroke = layer.strokes.back();
     Segment segment;

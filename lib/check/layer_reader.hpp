@@ -30,6 +30,10 @@ class LayerReader {
     bool in_stroke_ = false, has_bead_ = false;
     bool draws_back_ = false;  ///< somewhere on the way since the last bead
     bool pin_passed_ = false;  ///< since the last bead
+    bool swapped_ = false;     ///< since the last bead
+    /// Fed by tools selected since the last bead. At the end of the program such lines stand as
+    /// they are, and what they give back to a tool of the input the output's may not lack.
+    std::vector<double> given_back_mm_;
     double last_z_mm_ = 0.0, layer_z_mm_ = 0.0;
     long number_ = -1;
     std::size_t firsts_ = 0;  ///< see State
