@@ -11,6 +11,7 @@ namespace {
 
 constexpr double same_place_mm = 1e-6;
 constexpr double same_register = 1e-7;
+constexpr int finest_feed = 6;  // decimals
 /// Writes `text` at `at` and returns its end.
 char* put(char* at, std::string_view text) {
     std::copy(text.begin(), text.end(), at);
@@ -80,7 +81,9 @@ char* Writer::axis_word(char* at, std::size_t axis, double to) {
 char* Writer::feed_word(char* at, double feed_mm_min) {
     if (feed_mm_min == feed_mm_min_ || !(feed_mm_min > 0)) return at;
     feed_mm_min_ = feed_mm_min;
-    return word(at, 'F', feed_mm_min / frame_.unit_mm(), decimals_.f);
+    // A feed that would be rounded to nothing is one that no machine takes.
+    const double number = feed_mm_min / frame_.unit_mm();
+    return word(at, 'F', number, scaled(number, decimals_.f) > 0 ? decimals_.f : finest_feed);
 }
 
 /// The E number for `e_mm` more filament. Relative numbers carry what rounding left over to the

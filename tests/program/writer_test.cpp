@@ -64,7 +64,7 @@ TEST_CASE("writer: no exponent, no negative zero", "[program]") {
                                   w.bead({-0.0000004, 0.0000012, -0.0004}, 1e-9, 0.4);
                               },
                               {3, 3, 5, 0});
-    CHECK(text == "G1 X0.000 Y0.000 Z0.000 E0.00000 F0\n");
+    CHECK(text == "G1 X0.000 Y0.000 Z0.000 E0.00000 F0.400000\n");
     CHECK(written(at(0, 0, 0), [](program::Writer& w) {
               w.travel({1234567, -0.0012, 0}, 1e7);
           }) == "G1 X1234567.000 Y-0.001 F10000000\n");
