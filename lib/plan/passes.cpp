@@ -27,9 +27,7 @@ Split read_split(TableReader& plan) {
                 shown(split.tolerance_mm) + " mm",
             "a piece cannot be shorter than its ends are exact: raise `shortest`");
     }
-    if (table->number("interlock", 0.0, {0.0, 100.0}) != 0.0)
-        table->refuse(table->find("interlock")->spot, "`interlock` other than 0",
-                      "take it out; boundaries then lie above each other on all layers");
+    split.interlock_mm = table->number("interlock", split.interlock_mm, {0.0, 100.0});
     table->finish();
     return split;
 }

@@ -186,6 +186,7 @@ struct Zone {
 
 struct Split {
     double tolerance_mm = 0.02, shortest_mm = 0.8, step_mm = 0.1;
+    double interlock_mm = 0.0;  ///< boundaries are shifted by this, to and fro from layer to layer
 };
 
 struct PartPlace {

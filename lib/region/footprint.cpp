@@ -84,6 +84,9 @@ void Footprint::paint(const geometry::Point& from, const geometry::Point& to, do
                                static_cast<std::uint32_t>(x);
         paint_cell(at, run, above_first);
     }
+    // Corners, by which parts are placed, lie on painted cells too.
+    paint_cell(index(from.x, from.y), run, above_first);
+    paint_cell(index(to.x, to.y), run, above_first);
 }
 
 void Footprint::paint(const geometry::Point& from, const geometry::Point& to,

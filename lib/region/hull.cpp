@@ -8,6 +8,9 @@ namespace durograde::region {
 namespace {
 
 constexpr double rad_per_deg = std::numbers::pi / 180.0;
+constexpr int directions = 90;
+/// What straight segments in place of curves make two turns differ by, on average.
+constexpr double fits_mm = 0.01;
 
 /// Twice the area of the triangle, positive where it turns left.
 double turn_of(const FlatPoint& a, const FlatPoint& b, const FlatPoint& c) {
@@ -88,7 +91,6 @@ double Hull::reach_mm(double direction_rad) const {
 }
 
 double Hull::misfit(const Hull& other, double turn_deg) const {
-    constexpr int directions = 90;
     double sum = 0.0;
     for (int i = 0; i < directions; ++i) {
         const double direction = 2 * std::numbers::pi * i / directions;
@@ -112,6 +114,9 @@ double Hull::refined_turn(const Hull& other, double turn_deg) const {
             best = turn;
         }
     }
+    // What is round fits at every turn, and counts as not turned.
+    if (turn_deg == 0.0 && misfit(other, turn_deg) <= least + directions * fits_mm * fits_mm)
+        best = turn_deg;
     const double whole = std::round(best);
     return std::abs(best - whole) <= whole_within_deg ? whole : std::round(best * 100) / 100;
 }

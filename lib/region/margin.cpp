@@ -17,6 +17,7 @@ struct Bound {
     double slope = 0.0;  ///< largest change per mm
     bool constant = false;
     double value = 0.0;  ///< where constant
+    unsigned axes = 0;   ///< that it depends on, a bit each
 };
 
 double two(Op op, double a, double b) {
@@ -57,6 +58,20 @@ double one(Op op, double a) {
     }
 }
 
+bool is_comparison(Op op) {
+    return op == Op::less || op == Op::less_equal || op == Op::greater || op == Op::greater_equal;
+}
+
+/// The margin of a comparison that no way along a layer changes: it holds everywhere or nowhere,
+/// and layers are no mm.
+double truth(Op op, double a, double b) {
+    const bool holds = op == Op::less         ? a < b
+                       : op == Op::less_equal ? a <= b
+                       : op == Op::greater    ? a > b
+                                              : a >= b;
+    return holds ? -always : always;
+}
+
 double times(double slope, double factor) {
     // Without a bound there is none either for its zeroth part: 0 · ∞ would be no number.
     return slope == 0.0 || slope == unbounded ? slope : slope * std::abs(factor);
@@ -73,6 +88,10 @@ Bound bound_of_quotient(const Bound& a, const Bound& b) {
     return {a.slope == 0.0 && b.slope == 0.0 ? 0.0 : unbounded, false, 0.0};
 }
 
+bool are_square(const Bound& a, const Bound& b) {
+    return (a.axes & b.axes) == 0;
+}
+
 Bound bound_of_two(Op op, const Bound& a, const Bound& b) {
     if (a.constant && b.constant) return {0.0, true, two(op, a.value, b.value)};
     switch (op) {
@@ -85,8 +104,31 @@ Bound bound_of_two(Op op, const Bound& a, const Bound& b) {
         case Op::logical_and:
         case Op::logical_or:
             return {std::max(a.slope, b.slope), false, 0.0};
+        case Op::hypotenuse:
+            // Values of different axes change at right angles to each other.
+            return {are_square(a, b) ? std::max(a.slope, b.slope) : a.slope + b.slope, false, 0.0};
+        default:  // sums and differences
+            return {are_square(a, b) ? std::hypot(a.slope, b.slope) : a.slope + b.slope, false,
+                    0.0};
+    }
+}
+
+unsigned axes_of_leaf(const grammar::Step& step) {
+    switch (step.op) {
+        case Op::number:
+        case Op::truth:
+        case Op::layer:
+        case Op::part:
+            return 0;
+        case Op::x:
+            return 1;
+        case Op::y:
+            return 2;
+        case Op::z:
+        case Op::height:
+            return 4;
         default:
-            return {a.slope + b.slope, false, 0.0};  // sums, differences, hypot
+            return 7;
     }
 }
 
@@ -109,7 +151,8 @@ double largest_change(const grammar::Condition& condition, ChangeOf change_of) {
     std::vector<Bound> stack;
     for (const grammar::Step& step : condition.steps) {
         if (step.arity == 0) {
-            stack.push_back({change_of(step), step.op == Op::number, step.number});
+            stack.push_back(
+                {change_of(step), step.op == Op::number, step.number, axes_of_leaf(step)});
         } else if (step.arity == 1) {
             Bound& a = stack.back();
             if (step.op == Op::square_root) a.slope = a.slope == 0.0 ? 0.0 : unbounded;
@@ -117,12 +160,15 @@ double largest_change(const grammar::Condition& condition, ChangeOf change_of) {
         } else if (step.arity == 2) {
             const Bound b = stack.back();
             stack.pop_back();
+            const unsigned axes = stack.back().axes | b.axes;
             stack.back() = bound_of_two(step.op, stack.back(), b);
+            stack.back().axes = axes;
         } else {  // clamp
-            const double slope = std::max(
-                {stack.back().slope, stack[stack.size() - 2].slope, stack[stack.size() - 3].slope});
+            const Bound high = stack.back(), low = stack[stack.size() - 2];
             stack.resize(stack.size() - 2);
-            stack.back() = {slope, false, 0.0};
+            Bound& a = stack.back();
+            a = {std::max({a.slope, low.slope, high.slope}), false, 0.0,
+                 a.axes | low.axes | high.axes};
         }
     }
     return stack.back().slope;
@@ -140,9 +186,17 @@ double Distances::to(const Field& field, const plan::Vec3& point, Precision prec
 }
 
 Margin::Margin(const grammar::Condition& condition, const Fields& fields) {
+    std::vector<bool> moves;  // whether each value on the stack changes along a layer of a part
     for (const grammar::Step& step : condition.steps) {
         const bool is_distance = step.op == Op::distance;
-        code_.push_back({step.op, step.number, is_distance ? &fields.find(step.name) : nullptr});
+        bool any = step.arity == 0 && axes_of_leaf(step) != 0;
+        for (std::size_t i = 0; i < step.arity; ++i) {
+            any = any || moves.back();
+            moves.pop_back();
+        }
+        moves.push_back(any);
+        code_.push_back({step.op, step.number, is_distance ? &fields.find(step.name) : nullptr,
+                         !any && is_comparison(step.op)});
     }
     lipschitz_ = largest_change(condition, slope_of_leaf);
     off_ = largest_change(condition, [&](const grammar::Step& step) {
@@ -202,7 +256,8 @@ double Margin::at(const Spot& spot, Precision precision, Distances& distances) c
                 break;
             default:
                 --top;
-                stack[top - 1] = two(code.op, stack[top - 1], stack[top]);
+                stack[top - 1] = code.is_steady ? truth(code.op, stack[top - 1], stack[top])
+                                                : two(code.op, stack[top - 1], stack[top]);
                 break;
         }
     }

@@ -37,7 +37,8 @@ class Distances {
 inline constexpr double unbounded = std::numeric_limits<double>::infinity();
 
 /// A condition as one signed margin: it holds where the margin is at most 0. Comparisons are
-/// differences, `and` and `or` are max and min, `not` negates.
+/// differences, `and` and `or` are max and min, `not` negates. What compares layers and parts alone
+/// is far from changing.
 class Margin {
   public:
     /// Compiles `condition`. `fields` must outlive the margin and hold every shape that it names.
@@ -48,8 +49,9 @@ class Margin {
     /// The exact one.
     [[nodiscard]] double at(const Spot& spot) const;
 
-    /// How fast the margin can change, per mm of path: coordinates and distances 1, sums add,
-    /// constant factors scale, min and max take the larger. `unbounded` where no bound is known.
+    /// How fast the margin can change, per mm of path: coordinates and distances 1, sums add
+    /// (as legs of a right triangle where they are of different axes), constant factors scale, min
+    /// and max take the larger. `unbounded` where no bound is known.
     [[nodiscard]] double lipschitz() const noexcept { return lipschitz_; }
 
     /// How far the rough margin may be from the exact one; 0 without meshes, `unbounded` where no
@@ -61,6 +63,7 @@ class Margin {
         grammar::Op op = grammar::Op::number;
         double number = 0.0;
         const Field* field = nullptr;
+        bool is_steady = false;  ///< compares what does not change along a layer of a part
     };
     std::vector<Code> code_;
     double lipschitz_ = unbounded, off_ = 0.0;

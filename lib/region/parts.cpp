@@ -117,8 +117,8 @@ std::variant<Found, Misplaced> find_parts(const Footprint& footprint) {
             index == found.islands.front() ? std::optional(0.0) : shape.turn_to(outline);
         if (turn) {
             const Hull& hull = island(index).first_layer;
-            const double exact = *turn == 0.0 ? 0.0 : first.first_layer.refined_turn(hull, *turn);
-            found.places.push_back(placed(first.first_layer, hull, exact));
+            const double refined = first.first_layer.refined_turn(hull, *turn);
+            found.places.push_back(placed(first.first_layer, hull, refined));
         } else {
             odd.push_back(index);
         }

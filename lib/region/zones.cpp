@@ -13,11 +13,12 @@ struct Known {
     double sure = 0.0;  ///< the exact one has this magnitude at least
 };
 
-/// The rough margin where that tells the sign already.
-Known know(const Margin& margin, const Spot& spot, Distances& distances) {
+/// The rough margin where that is farther than `band` from 0 for sure, else the exact one.
+Known know(const Margin& margin, double band, const Spot& spot, Distances& distances) {
     if (margin.off() > 0.0 && margin.off() < unbounded) {
         const double rough = margin.at(spot, Precision::rough, distances);
-        if (std::abs(rough) > margin.off()) return {rough, std::abs(rough) - margin.off()};
+        const double sure = std::abs(rough) - margin.off();
+        if (sure > band) return {rough, sure};
     }
     const double exact = margin.at(spot, Precision::exact, distances);
     return {exact, std::abs(exact)};
@@ -43,37 +44,60 @@ Spot Placement::spot(const geometry::Point& point, long layer) const {
 ZoneField::ZoneField(const plan::Plan& plan)
     : fields_(std::make_unique<Fields>(plan.shapes)),
       tolerance_mm_(plan.split.tolerance_mm),
-      step_mm_(plan.split.step_mm) {
+      step_mm_(plan.split.step_mm),
+      interlock_mm_(plan.split.interlock_mm) {
     for (const plan::Zone& zone : plan.zones) {
-        margins_.emplace_back(zone.where, *fields_);
-        samples_ = samples_ || margins_.back().lipschitz() == unbounded;
+        const Margin& margin = margins_.emplace_back(zone.where, *fields_);
+        samples_ = samples_ || margin.lipschitz() == unbounded;
+        const bool keeps = std::holds_alternative<plan::Keep>(zone.tool);
+        temperatures_c_.push_back(keeps ? std::nan("") : plan.temperature_c(zone));
     }
 }
 
-ZoneField::Probe ZoneField::at(const Spot& spot) const {
+/// By how much the boundary of `zone` against `other` is shifted outwards, in mm: the colder side,
+/// which foams less and is the firm one, gains on even layers. Nothing where either keeps its tool.
+double ZoneField::shift_mm(int zone, int other, double layer) const {
+    if (interlock_mm_ == 0.0 || other == no_zone) return 0.0;
+    const double here_c = temperatures_c_[static_cast<std::size_t>(zone)];
+    const double there_c = temperatures_c_[static_cast<std::size_t>(other)];
+    if (!(here_c < there_c) && !(here_c > there_c)) return 0.0;
+    const bool is_even = std::fmod(layer, 2.0) == 0.0;
+    return (here_c < there_c) == is_even ? interlock_mm_ : -interlock_mm_;
+}
+
+ZoneField::Probe ZoneField::probe(std::size_t first, const Spot& spot, Distances& distances) const {
     double free_mm = 1e30;
     double least_mm = tolerance_mm_ / 2;
-    Distances distances;
-    for (std::size_t i = 0; i < margins_.size(); ++i) {
-        const Known known = know(margins_[i], spot, distances);
+    const auto probe_of = [&](int zone) { return Probe{zone, std::max(free_mm, least_mm)}; };
+    for (std::size_t i = first; i < margins_.size(); ++i) {
         const double slope = margins_[i].lipschitz();
+        const bool is_bounded = slope > 0.0 && slope < unbounded;
+        const double band = is_bounded ? interlock_mm_ * slope : 0.0;
+        const Known known = know(margins_[i], band, spot, distances);
         if (slope == unbounded) {
             free_mm = 0.0;
             least_mm = std::max(least_mm, step_mm_);
-        } else if (slope > 0.0) {
-            free_mm = std::min(free_mm, known.sure / slope);
+        } else if (is_bounded && known.sure > band) {
+            free_mm = std::min(free_mm, (known.sure - band) / slope);
+        } else if (is_bounded) {
+            // Which way the boundary is shifted depends on what lies beyond.
+            const Probe beyond = probe(i + 1, spot, distances);
+            const double shift = shift_mm(static_cast<int>(i), beyond.zone, spot.layer) * slope;
+            free_mm = std::min({free_mm, beyond.free_mm, std::abs(known.margin - shift) / slope});
+            return probe_of(known.margin <= shift ? static_cast<int>(i) : beyond.zone);
         }
-        if (known.margin <= 0.0) return {static_cast<int>(i), std::max(free_mm, least_mm)};
+        if (known.margin <= 0.0) return probe_of(static_cast<int>(i));
     }
-    return {no_zone, std::max(free_mm, least_mm)};
+    return probe_of(no_zone);
+}
+
+ZoneField::Probe ZoneField::at(const Spot& spot) const {
+    Distances distances;
+    return probe(0, spot, distances);
 }
 
 int ZoneField::zone_at(const Spot& spot) const {
-    Distances distances;
-    for (std::size_t i = 0; i < margins_.size(); ++i) {
-        if (know(margins_[i], spot, distances).margin <= 0.0) return static_cast<int>(i);
-    }
-    return no_zone;
+    return at(spot).zone;
 }
 
 }  // namespace durograde::region

@@ -43,9 +43,14 @@ class ZoneField {
     [[nodiscard]] bool samples() const noexcept { return samples_; }
 
   private:
+    [[nodiscard]] double shift_mm(int zone, int other, double layer) const;
+    /// Among the zones from number `first` on.
+    [[nodiscard]] Probe probe(std::size_t first, const Spot& spot, Distances& distances) const;
+
     std::unique_ptr<const Fields> fields_;  ///< to which the margins point
     std::vector<Margin> margins_;
-    double tolerance_mm_, step_mm_;
+    std::vector<double> temperatures_c_;  ///< not a number where a zone keeps its tool
+    double tolerance_mm_, step_mm_, interlock_mm_;
     bool samples_ = false;
 };
 

@@ -41,7 +41,6 @@ TEST_CASE("what this version does not have is refused, with a way without", "[pl
         {"where = \"start\"", "where = \"block\"", "", "not-yet", "spot"},
         {"\"layer < 1\"", "\"depth < 1\"", "", "not-yet", "distance(SHAPE)"},
         {"tool = 0", "hardness = 92", "[[zone]]", "not-yet", "temperature"},
-        {"interlock = 0.0", "interlock = 0.2", "", "not-yet", "take it out"},
         {"place = [{ x = 40, y = 41, turn = 90 }, { x = 80, y = 42 }]", "place = \"labels\"", "",
          "not-yet", "place = [{"},
         {"reverse = false", "reverse = true", "", "not-yet", "take it out"},

@@ -107,8 +107,15 @@ TEST_CASE("a condition holds where its margin is at most zero", "[region]") {
     CHECK(margin("x <= 4 or y <= 4", spot) == Approx(-3));
     CHECK(margin("not (x <= 4)", spot) == Approx(-1));
     CHECK(margin("distance(tongue) <= 2.5", spot) == Approx(std::sqrt(30.0) - 3 - 2.5));
-    CHECK(margin("layer < 7.5", spot) == Approx(-0.5));
-    CHECK(margin("part >= 4", spot) == Approx(1));
+    // Layers and parts are whole, and no mm.
+    CHECK(margin("layer < 7", spot) > 1e20);
+    CHECK(margin("layer <= 7", spot) < -1e20);
+    CHECK(margin("not (layer >= 7)", spot) > 1e20);
+    CHECK(margin("layer - 7 > 0", spot) > 1e20);
+    CHECK(margin("part >= 3", spot) < -1e20);
+    CHECK(margin("2 * part > 6", spot) > 1e20);
+    CHECK(margin("layer >= 7 and x < 6", spot) == Approx(-1));
+    CHECK(margin("layer - x < 3", spot) == Approx(-1));
     CHECK(margin("height < 3", spot) == Approx(-1));
     CHECK(margin("clamp(x, 0, 3) < 3.5", spot) == Approx(-0.5));
     CHECK(margin("sqrt(x - 1) <= 1", spot) == Approx(1));
@@ -122,7 +129,9 @@ TEST_CASE("a condition holds where its margin is at most zero", "[region]") {
 TEST_CASE("slopes: coordinates and distances 1, sums add, constant factors scale", "[region]") {
     CHECK(slope("x <= 4") == 1);
     CHECK(slope("distance(tongue) <= 4") == 1);
-    CHECK(slope("x + y <= 4") == 2);
+    CHECK(slope("x + y <= 4") == Approx(std::sqrt(2.0)));  // at right angles
+    CHECK(slope("x + x <= y") == Approx(std::sqrt(5.0)));
+    CHECK(slope("z <= height") == 2);
     CHECK(slope("x - distance(tongue) <= z") == 3);
     CHECK(slope("2.5 * x <= 4") == 2.5);
     CHECK(slope("x * -2.5 <= 4") == 2.5);
@@ -134,7 +143,10 @@ TEST_CASE("slopes: coordinates and distances 1, sums add, constant factors scale
     CHECK(slope("not (x <= 4)") == 1);
     CHECK(slope("abs(x) <= 4") == 1);
     CHECK(slope("clamp(2 * x, -1, y) <= 0.5") == 2);
-    CHECK(slope("hypot(x, y) <= 4") <= 2);
+    CHECK(slope("hypot(x, y) <= 4") == 1);
+    CHECK(slope("hypot(hypot(x, y), z) <= 4") == 1);
+    CHECK(slope("hypot(x, x) <= 4") == 2);
+    CHECK(slope("hypot(x, distance(tongue)) <= 4") == 2);
     CHECK(slope("layer * part < 4") == 0);
     CHECK(slope("true") == 0);
     CHECK(slope("x * y <= 4") == region::unbounded);

@@ -91,6 +91,20 @@ inline plan::Plan plan_of(std::vector<plan::Shape> shapes, const std::vector<std
     return plan;
 }
 
+/// Gives zone number i of `plan` the temperature number i, 0 to keep its tool, and shifts
+/// boundaries.
+inline void interlock(plan::Plan& plan, const std::vector<double>& temperatures_c, double mm) {
+    plan.split.interlock_mm = mm;
+    for (std::size_t i = 0; i < plan.zones.size(); ++i) {
+        if (temperatures_c[i] == 0) continue;
+        plan::Tool tool;
+        tool.number = static_cast<int>(i);
+        tool.temperature_c = temperatures_c[i];
+        plan.tools.push_back(tool);
+        plan.zones[i].tool = plan::ToolNumber{tool.number};
+    }
+}
+
 /// A stroke of lines and arcs, one after another, as a span of its own.
 class StrokeMaker {
   public:

@@ -162,12 +162,52 @@ TEST_CASE("the first zone that holds wins, and none may hold", "[region]") {
     CHECK(zone(6) == region::no_zone);
 }
 
+TEST_CASE("the firm side gains on even layers, and the soft one on odd layers", "[region]") {
+    // A cold zone within a hot one, a hot one within a cold one, and one that keeps its tool.
+    const auto boundary = [](const std::vector<double>& temperatures_c, double layer,
+                             const std::string& where) {
+        plan::Plan plan = plan_of({}, {where, "true"});
+        region_test::interlock(plan, temperatures_c, 0.25);
+        const ZoneField field(plan);
+        double low = 0, high = 10;
+        while (high - low > 1e-6) {
+            const double middle = (low + high) / 2;
+            (field.zone_at({{middle, 0, 0}, 0, layer, 0}) == 0 ? low : high) = middle;
+        }
+        return low;
+    };
+    CHECK(boundary({190, 250}, 0, "x < 5") == Approx(5.25));
+    CHECK(boundary({190, 250}, 1, "x < 5") == Approx(4.75));
+    CHECK(boundary({250, 190}, 0, "x < 5") == Approx(4.75));
+    CHECK(boundary({250, 190}, 1, "x < 5") == Approx(5.25));
+    CHECK(boundary({190, 250}, 2, "2 * x < 10") == Approx(5.25));
+    CHECK(boundary({190, 250}, 0, "hypot(x, y) < 5") == Approx(5.25));
+    CHECK(boundary({190, 190}, 0, "x < 5") == Approx(5));
+    CHECK(boundary({190, 0}, 0, "x < 5") == Approx(5));
+    CHECK(boundary({0, 190}, 1, "x < 5") == Approx(5));
+    CHECK(boundary({190, 250}, 1, "x * x < 25") == Approx(5));  // no slope is known
+    CHECK(boundary({190, 250}, 1, "layer < 1 and x < 5 or layer >= 1 and x < 5") == Approx(4.75));
+}
+
+TEST_CASE("each pair of zones is shifted by itself", "[region]") {
+    plan::Plan plan = plan_of({}, {"x < 3", "x < 6", "true"});
+    region_test::interlock(plan, {220, 190, 250}, 0.25);
+    const ZoneField field(plan);
+    const auto zone = [&](double x, double layer) {
+        return field.zone_at({{x, 0, 0}, 0, layer, 0});
+    };
+    // 220 beside 190: the second is firm. 190 beside 250: the second again.
+    CHECK((zone(2.7, 0) == 0 && zone(2.8, 0) == 1 && zone(6.2, 0) == 1 && zone(6.3, 0) == 2));
+    CHECK((zone(3.2, 1) == 0 && zone(3.3, 1) == 1 && zone(5.7, 1) == 1 && zone(5.8, 1) == 2));
+}
+
 TEST_CASE("no zone changes within the free distance", "[region]") {
     REQUIRE(rc::check("in any direction", [](std::uint64_t seed) {
         sheets::Random random(seed);
-        const plan::Plan plan = plan_of(
+        plan::Plan plan = plan_of(
             region_test::some_shapes(random),
             {region_test::random_truth(random, 2), region_test::random_truth(random, 1), "true"});
+        if (random.chance(50)) region_test::interlock(plan, {220, 190, 250}, 0.3);
         const ZoneField field(plan);
         for (int i = 0; i < 20; ++i) {
             const plan::Vec3 at = region_test::random_point(random),
@@ -192,6 +232,7 @@ TEST_CASE("no zone thicker than the tolerance is missed", "[region]") {
             region_test::some_shapes(random),
             {region_test::random_truth(random, 2), region_test::random_truth(random, 1), "true"});
         plan.split.tolerance_mm = random.chance(50) ? 0.02 : 0.1;
+        if (random.chance(50)) region_test::interlock(plan, {220, 190, 250}, 0.3);
         RC_LOG() << plan.zones[0].where_text << '\n' << plan.zones[1].where_text << '\n';
         const StrokeMaker maker = region_test::random_stroke(random);
         const auto runs = split(maker, plan);
