@@ -30,7 +30,8 @@ void head(const Figures& f, Out out) {
         return;
     }
     const double top = f.layer_list.empty() ? 0.0 : f.layer_list.back().z_mm;
-    fmt::format_to(out, "Print    {} parts, {} layers", f.parts.size(), f.layers);
+    fmt::format_to(out, "Print    {}, {}", counted(f.parts.size(), "part"),
+                   counted(static_cast<std::uint64_t>(f.layers), "layer"));
     if (top > 0) fmt::format_to(out, ", {:.2f} mm high", top);
     fmt::format_to(out, "\nTime     {} graded, {} as sliced ({})\n", duration(f.after_s),
                    duration(f.before_s), change(f.before_s, f.after_s));
@@ -44,14 +45,16 @@ void head(const Figures& f, Out out) {
                        "Changes  {} to another temperature of the same tool, each with a wait\n",
                        f.temperature_changes);
     }
-    fmt::format_to(out, "Cuts     {} beads cut at zone boundaries\n", f.cuts);
+    fmt::format_to(out, "Cuts     {} cut at zone boundaries\n",
+                   counted(static_cast<std::uint64_t>(f.cuts), "bead"));
     fmt::format_to(
         out,
         "Strings  {:.2f} m of travel over open air ({:.2f} m as sliced), {:.2f} m of it not "
         "retracted\n",
         f.open_air_mm_after * 1e-3, f.open_air_mm_before * 1e-3,
         f.open_air_unprotected_mm_after * 1e-3);
-    fmt::format_to(out, "         {} travels newly protected\n", f.protected_travels);
+    fmt::format_to(out, "         {} newly protected\n",
+                   counted(static_cast<std::uint64_t>(f.protected_travels), "travel"));
 }
 
 void proof(const check::Verdict& verdict, Out out) {

@@ -15,6 +15,10 @@ std::string grouped(std::uint64_t number) {
     return digits;
 }
 
+std::string counted(std::uint64_t number, std::string_view thing) {
+    return fmt::format("{} {}{}", number, thing, number == 1 ? "" : "s");
+}
+
 std::string duration(double seconds) {
     const auto whole = static_cast<long>(std::lround(std::max(0.0, seconds)));
     if (whole >= 3600) return fmt::format("{} h {:02} min", whole / 3600, whole % 3600 / 60);
