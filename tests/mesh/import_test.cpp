@@ -84,12 +84,13 @@ TEST_CASE("what holds no triangles is refused", "[mesh]") {
 }
 
 TEST_CASE("a file that was cut or damaged is refused or gives what it holds", "[mesh]") {
-    const auto& [bytes, name] = GENERATE(values<std::pair<std::string, std::string>>(
+    const auto file = GENERATE(values<std::pair<std::string, std::string>>(
         {{mesh_test::stl_binary(lopsided), "binary.stl"},
          {mesh_test::stl_text(lopsided), "text.stl"},
          {mesh_test::obj(lopsided), "tongue.obj"},
          {mesh_test::ply(lopsided), "tongue.ply"},
          {mesh_test::three_mf(lopsided), "tongue.3mf"}}));
+    const std::string &bytes = file.first, &name = file.second;
     INFO(name);
     sheets::Random random(23);
     const auto any_byte = [&] {
