@@ -103,7 +103,8 @@ double Hull::misfit(const Hull& other, double turn_deg) const {
 double Hull::refined_turn(const Hull& other, double turn_deg) const {
     constexpr double whole_within_deg = 0.1;
     double best = turn_deg, least = misfit(other, turn_deg);
-    for (double step = 0.5; step > 0.005; step /= 2) {
+    for (int halvings = 0; halvings < 7; ++halvings) {
+        const double step = 0.5 / (1 << halvings);
         const double around = best;
         for (int i = -3; i <= 3; ++i) {
             const double turn = around + i * step;
