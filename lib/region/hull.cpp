@@ -101,14 +101,14 @@ double Hull::misfit(const Hull& other, double turn_deg) const {
 }
 
 double Hull::refined_turn(const Hull& other, double turn_deg) const {
-    constexpr double whole_within_deg = 0.1;
+    constexpr double whole_within_deg = 0.1, farthest_deg = 3.0;
     double best = turn_deg, least = misfit(other, turn_deg);
     for (int halvings = 0; halvings < 7; ++halvings) {
         const double step = 0.5 / (1 << halvings);
         const double around = best;
-        for (int i = -3; i <= 3; ++i) {
+        for (int i = -6; i <= 6; ++i) {
             const double turn = around + i * step;
-            if (std::abs(turn - turn_deg) > 1.5) continue;
+            if (std::abs(turn - turn_deg) > farthest_deg) continue;
             const double here = misfit(other, turn);
             if (here >= least) continue;
             least = here;

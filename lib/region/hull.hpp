@@ -24,7 +24,7 @@ class Hull {
     /// Middle of the box around it, along the bed's axes.
     [[nodiscard]] FlatPoint box_center() const;
 
-    /// The turn in degrees near `turn_deg`, by at most 1.5, by which `other` fits best as this hull
+    /// The turn in degrees near `turn_deg`, by at most 3, by which `other` fits best as this hull
     /// turned about the centres: where their widths in all directions differ least. None
     /// where that fits as well, else whole degrees where one lies within a tenth of it.
     [[nodiscard]] double refined_turn(const Hull& other, double turn_deg) const;

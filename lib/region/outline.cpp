@@ -120,9 +120,9 @@ std::vector<Outline::Fit> Outline::fits_to(const Outline& other) const {
     constexpr double apart_deg = 5.0;  // turns nearer to each other are one
     std::vector<Fit> fits;
     for (const double turn : likely_turns(other)) {
-        // The profile's directions are half a degree wide.
+        // The profiles tell a turn to some two degrees.
         Fit best{turn, mismatch(other, turn)};
-        for (const double off : {-0.5, -0.25, 0.25, 0.5}) {
+        for (const double off : {-2.0, -1.5, -1.0, -0.5, 0.5, 1.0, 1.5, 2.0}) {
             const Fit fit{turn + off, mismatch(other, turn + off)};
             if (fit.mismatch < best.mismatch) best = fit;
         }

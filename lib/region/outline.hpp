@@ -17,7 +17,7 @@ class Outline {
     /// Nowhere wider than `width_mm`: a purge line, a skirt of several layers.
     [[nodiscard]] bool is_line(double width_mm) const;
 
-    /// The turn in degrees, counter-clockwise, from −180 to 180 and true to about half a degree, by
+    /// The turn in degrees, counter-clockwise, from −180 to 180 and true to about a degree, by
     /// which `other` is this outline; nothing where it is another shape. Where several turns fit,
     /// the smallest one. Outlines whose rims lie less than a cell apart on average are the same.
     [[nodiscard]] std::optional<double> turn_to(const Outline& other) const;
