@@ -18,6 +18,7 @@ enum class Op : std::uint8_t {
     height,    ///< mm above the bed
     layer,     ///< from 0
     part,      ///< from 0
+    kind,      ///< of part, from 0
     depth,     ///< mm below the printed part's own outer surface
     distance,  ///< mm to the surface of shape `name`, negative inside
     negate,

@@ -9,12 +9,13 @@
 namespace durograde::grammar {
 namespace {
 
-constexpr std::array<NamedOp, 7> fields = {{{"x", Op::x},
+constexpr std::array<NamedOp, 8> fields = {{{"x", Op::x},
                                             {"y", Op::y},
                                             {"z", Op::z},
                                             {"height", Op::height},
                                             {"layer", Op::layer},
                                             {"part", Op::part},
+                                            {"kind", Op::kind},
                                             {"depth", Op::depth}}};
 
 constexpr std::array<NamedOp, 6> functions = {{{"min", Op::minimum},
@@ -25,7 +26,7 @@ constexpr std::array<NamedOp, 6> functions = {{{"min", Op::minimum},
                                                {"clamp", Op::clamp}}};
 
 constexpr std::string_view known_words =
-    "Fields: x y z height layer part depth distance(SHAPE). Functions: min max abs sqrt hypot "
+    "Fields: x y z height layer part kind depth distance(SHAPE). Functions: min max abs sqrt hypot "
     "clamp. "
     "Also: true false and or not";
 

@@ -70,9 +70,10 @@ Verdict check(const plan::Plan& plan, int before_fd, std::string before_name, in
         return ledger.verdict();
     }
     const FirstLook look = look_at(plan, before_fd, before_name);
+    const auto depth = measure_depth(plan, look, before_name);
     Reader before(plan, before_fd, std::move(before_name));
     Reader after(plan, after_fd, std::move(after_name));
-    Comparison(plan, look, before, after, ledger).run();
+    Comparison(plan, look, depth.get(), before, after, ledger).run();
     return ledger.verdict();
 }
 

@@ -14,14 +14,14 @@ constexpr std::string_view prime_ends = "; durograde: prime ends";
 
 }  // namespace
 
-Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, Reader& before, Reader& after,
-                       Ledger& ledger)
+Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::Depth* depth,
+                       Reader& before, Reader& after, Ledger& ledger)
     : plan_(plan),
       look_(look),
       after_(after),
       ledger_(ledger),
       layer_reader_(before),
-      zoning_(plan, look.places, look.footprint),
+      zoning_(plan, look.places, look.footprint, depth),
       coverage_(layer_, ledger),
       layers_([this](Layer& layer) { return read_layer(layer); }),
       precision_(Precision::of(look.decimals, {})),

@@ -22,8 +22,8 @@ namespace durograde::check {
 class Comparison {
   public:
     /// `before` and `after` stand at their begins; all arguments must outlive the comparison.
-    Comparison(const plan::Plan& plan, const FirstLook& look, Reader& before, Reader& after,
-               Ledger& ledger);
+    Comparison(const plan::Plan& plan, const FirstLook& look, region::Depth* depth, Reader& before,
+               Reader& after, Ledger& ledger);
 
     void run();
 

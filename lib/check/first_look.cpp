@@ -21,6 +21,7 @@ struct Bead {
     Point from, to;
     Arc arc;
     double e_mm = 0.0;
+    int label = -1;
     bool is_arc = false, begins_stroke = false;
 };
 
@@ -36,7 +37,8 @@ class BeadReader {
             if (act.kind == Kind::fault) refuse(reader_);
             if (act.moves()) decimals_.note(reader_.line());
             if (act.kind == Kind::bead) {
-                beads.push_back({act.from, act.to, act.arc, act.e_mm, act.is_arc, !in_stroke_});
+                beads.push_back({act.from, act.to, act.arc, act.e_mm, reader_.state().label,
+                                 act.is_arc, !in_stroke_});
             }
             in_stroke_ = act.kind == Kind::bead || (in_stroke_ && act.kind == Kind::progress);
         }
@@ -55,17 +57,24 @@ class BeadReader {
 /// Paints beads layer by layer.
 class Painter {
   public:
-    Painter(region::Footprint& footprint, double filament_area_mm2)
-        : footprint_(footprint), area_mm2_(filament_area_mm2) {}
+    /// Keeps the beads too where `log` is given.
+    Painter(region::Footprint& footprint, region::BeadLog* log, double filament_area_mm2)
+        : footprint_(footprint), log_(log), area_mm2_(filament_area_mm2) {}
 
     void paint(const Bead& bead) {
         if (bead.begins_stroke) begin_stroke(bead.from.z);
         const double volume_mm3 = bead.e_mm * area_mm2_;
-        const Point &a = bead.from, &b = bead.to;
-        if (!bead.is_arc) return footprint_.paint({a.x, a.y, a.z}, {b.x, b.y, b.z}, volume_mm3);
-        const Arc& arc = bead.arc;
-        footprint_.paint({a.x, a.y, a.z}, {b.x, b.y, b.z},
-                         {arc.center_x, arc.center_y, arc.radius, arc.sweep_rad}, volume_mm3);
+        const geometry::Point from{bead.from.x, bead.from.y, bead.from.z};
+        const geometry::Point to{bead.to.x, bead.to.y, bead.to.z};
+        if (bead.is_arc) {
+            const geometry::Arc arc{bead.arc.center_x, bead.arc.center_y, bead.arc.radius,
+                                    bead.arc.sweep_rad};
+            footprint_.paint(from, to, arc, volume_mm3);
+            if (log_ != nullptr) log_->add(from, to, arc, volume_mm3);
+        } else {
+            footprint_.paint(from, to, volume_mm3);
+            if (log_ != nullptr) log_->add(from, to, volume_mm3);
+        }
     }
 
   private:
@@ -73,44 +82,67 @@ class Painter {
     void begin_stroke(double z) {
         if (has_layer_ && std::abs(z - z_mm_) <= same_height_mm) return;
         footprint_.begin_layer(has_layer_ ? std::max(0.0, z - z_mm_) : 0.0);
+        if (log_ != nullptr) log_->begin_layer(z);
         z_mm_ = z;
         has_layer_ = true;
     }
 
     region::Footprint& footprint_;
+    region::BeadLog* log_;
     double area_mm2_, z_mm_ = 0.0;
     bool has_layer_ = false;
 };
 
+Failure refusal(const region::Misplaced& misplaced, const std::string& name) {
+    return {Exit::bad_input, Diagnostic{.code = misplaced.code,
+                                        .text = misplaced.text,
+                                        .mend = misplaced.mend,
+                                        .place = {name, 0, 0}}};
+}
+
 std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::string& name,
-                                         region::Footprint& footprint) {
-    auto placed = region::place_parts(plan.sheet, footprint);
-    const auto* misplaced = std::get_if<region::Misplaced>(&placed);
-    if (misplaced == nullptr) return std::get<std::vector<plan::PartPlace>>(std::move(placed));
-    throw Failure(Exit::bad_input, Diagnostic{.code = misplaced->code,
-                                              .text = misplaced->text,
-                                              .mend = misplaced->mend,
-                                              .place = {name, 0, 0}});
+                                         FirstLook& look) {
+    auto placed = region::place_parts(plan.sheet, look.footprint, look.labels);
+    if (const auto* misplaced = std::get_if<region::Misplaced>(&placed))
+        throw refusal(*misplaced, name);
+    return std::get<std::vector<plan::PartPlace>>(std::move(placed));
 }
 
 }  // namespace
 
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
-    FirstLook look{region::Footprint(plan.machine.reach_x, plan.machine.reach_y), {}, 0.0, {}};
+    FirstLook look{
+        region::Footprint(plan.machine.reach_x, plan.machine.reach_y),    {}, {}, 0.0, {},
+        plan.uses_depth() ? std::make_unique<region::BeadLog>() : nullptr};
     BeadReader reader(plan, fd, name);
     {
-        Painter painter(look.footprint, plan.machine.filament_area_mm2());
+        Painter painter(look.footprint, look.beads.get(), plan.machine.filament_area_mm2());
         Relay<std::vector<Bead>> batches(
             [&](std::vector<Bead>& beads) { return reader.fill(beads); });
         while (const std::vector<Bead>* beads = batches.next()) {
-            for (const Bead& bead : *beads) painter.paint(bead);
+            for (const Bead& bead : *beads) {
+                painter.paint(bead);
+                look.labels.note(bead.label, (bead.from.x + bead.to.x) / 2,
+                                 (bead.from.y + bead.to.y) / 2);
+            }
         }
     }
+    if (look.beads) look.beads->finish();
     look.decimals = reader.decimals();
     look.footprint.find_islands();
     look.bead_mm = look.footprint.bead_width_mm();
-    look.places = place_parts(plan, name, look.footprint);
+    look.places = place_parts(plan, name, look);
     return look;
+}
+
+std::unique_ptr<region::Depth> measure_depth(const plan::Plan& plan, const FirstLook& look,
+                                             const std::string& name) {
+    if (!look.beads) return nullptr;
+    auto depth =
+        region::Depth::measure(plan.depth, *look.beads, look.footprint, look.places.size());
+    if (const auto* misplaced = std::get_if<region::Misplaced>(&depth))
+        throw refusal(*misplaced, name);
+    return std::get<std::unique_ptr<region::Depth>>(std::move(depth));
 }
 
 }  // namespace durograde::check

@@ -1,24 +1,35 @@
 #pragma once
 
+#include <memory>
 #include <string>
 #include <vector>
 
 #include "check/precision.hpp"
 #include "plan/plan.hpp"
+#include "region/bead_log.hpp"
+#include "region/depth.hpp"
 #include "region/footprint.hpp"
+#include "region/labels.hpp"
 
 namespace durograde::check {
 
 /// What must be known of the whole input before its first layer can be judged.
 struct FirstLook {
     region::Footprint footprint;  ///< with the plan's parts named
+    region::Labels labels;
     std::vector<plan::PartPlace> places;
     double bead_mm = 0.0;  ///< mean width
     Decimals decimals;
+    std::unique_ptr<region::BeadLog> beads;  ///< where the plan asks for depth
 };
 
 /// Reads all of the input. Throws Failure (Exit::bad_input) where a line cannot be read, or where a
 /// place of the plan has no part, or shares one.
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name);
+
+/// How deep places lie in their parts; none where the plan does not ask. `look` must outlive it.
+/// Throws Failure (Exit::bad_input) where that cannot be told.
+std::unique_ptr<region::Depth> measure_depth(const plan::Plan& plan, const FirstLook& look,
+                                             const std::string& name);
 
 }  // namespace durograde::check

@@ -42,15 +42,16 @@ double length_of(const Layer& layer, const Stroke& stroke) {
 }  // namespace
 
 Zoning::Zoning(const plan::Plan& plan, std::span<const plan::PartPlace> places,
-               const region::Footprint& footprint)
+               const region::Footprint& footprint, region::Depth* depth)
     : plan_(plan),
       footprint_(footprint),
+      depth_(depth),
       targets_(plan),
       field_(plan),
       slack_mm_(field_.samples() ? std::max(plan.split.tolerance_mm, plan.split.step_mm)
                                  : plan.split.tolerance_mm) {
     for (const plan::PartPlace& place : places)
-        placements_.emplace_back(place, static_cast<int>(placements_.size()));
+        placements_.emplace_back(place, static_cast<int>(placements_.size()), depth);
 }
 
 void Zoning::apply(Layer& layer) {
@@ -79,6 +80,7 @@ void Zoning::find_runs(Layer& layer, Stroke& stroke) {
         const Target target = targets_.of_outside(stroke.tool, stroke.celsius);
         layer.runs.push_back({0.0, length_of(layer, stroke), target, true});
     } else {
+        if (depth_ != nullptr) depth_->seek(stroke.start.z);
         march(layer, stroke, placements_[static_cast<std::size_t>(stroke.part)]);
     }
     stroke.last_run = static_cast<std::uint32_t>(layer.runs.size());

@@ -12,9 +12,9 @@ namespace durograde::check {
 /// Says for every stretch of a layer's strokes what it is to be printed with.
 class Zoning {
   public:
-    /// Both must outlive the zoning.
+    /// All must outlive the zoning. `depth` is there where the plan asks for it.
     Zoning(const plan::Plan& plan, std::span<const plan::PartPlace> places,
-           const region::Footprint& footprint);
+           const region::Footprint& footprint, region::Depth* depth);
 
     /// Fills parts and runs.
     void apply(Layer& layer);
@@ -31,6 +31,7 @@ class Zoning {
 
     const plan::Plan& plan_;
     const region::Footprint& footprint_;
+    region::Depth* depth_;
     Targets targets_;
     region::ZoneField field_;
     std::vector<region::Placement> placements_;

@@ -30,13 +30,26 @@ Failure bad_input(const std::string& file, std::string code, std::string text, s
 
 /// Where the parts stand; names their islands.
 std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::string& input,
-                                         region::Footprint& footprint) {
-    auto placed = region::place_parts(plan.sheet, footprint);
+                                         Survey& survey) {
+    auto placed = region::place_parts(plan.sheet, *survey.footprint, survey.labels);
     if (auto* misplaced = std::get_if<region::Misplaced>(&placed)) {
         throw bad_input(input, std::move(misplaced->code), std::move(misplaced->text),
                         std::move(misplaced->mend));
     }
     return std::get<std::vector<plan::PartPlace>>(std::move(placed));
+}
+
+/// How deep places lie in their parts, where the plan asks for it.
+std::unique_ptr<region::Depth> measure_depth(const plan::Plan& plan, const std::string& input,
+                                             const Survey& survey) {
+    if (!plan.uses_depth()) return nullptr;
+    auto depth =
+        region::Depth::measure(plan.depth, *survey.beads, *survey.footprint, survey.places.size());
+    if (auto* misplaced = std::get_if<region::Misplaced>(&depth)) {
+        throw bad_input(input, std::move(misplaced->code), std::move(misplaced->text),
+                        std::move(misplaced->mend));
+    }
+    return std::get<std::unique_ptr<region::Depth>>(std::move(depth));
 }
 
 /// What stands as it is: all before the first bead that is graded, and all after the last bead.
@@ -100,7 +113,7 @@ class Grading {
           bounds_(find_bounds(plan, input.name(), survey)),
           interpreter_(program::Dialect::of(plan), input.name()),
           assembler_(source_, interpreter_, bounds_),
-          maker_(plan, survey.places, *survey.footprint, survey.decimals, input.name()),
+          maker_(plan, survey, input.name()),
           timeline_(output),
           emitter_(plan, survey, timeline_, figures),
           sequence_(plan) {}
@@ -274,9 +287,19 @@ void estimate_waste(const plan::Plan& plan, Figures& figures) {
 Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     if (plan.asks_nothing()) return copy_through(input, plan, output);
     LineSource first = input.first_reading();
-    Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine);
-    survey.places = place_parts(plan, input.name(), *survey.footprint);
+    Survey survey =
+        grade::survey(first, program::Dialect::of(plan), plan.machine, plan.uses_depth());
+    survey.places = place_parts(plan, input.name(), survey);
+    survey.depth = measure_depth(plan, input.name(), survey);
     Figures figures = begin_figures(plan, survey, input.name());
+    if (survey.depth && survey.depth->cell_mm() > plan.depth.cell_mm * 1.001) {
+        warn(
+            figures, "coarse-depth",
+            fmt::format("depth is told on cells of {:.2f} mm, not of {:.2f} mm: the parts are many "
+                        "or large",
+                        survey.depth->cell_mm(), plan.depth.cell_mm),
+            "lower depth.limit, or print fewer parts at once");
+    }
     DigestSink digested(&output);
     CountingSink counted(&digested);
     std::optional<program::Numbering> numbering;

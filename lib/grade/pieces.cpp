@@ -59,18 +59,17 @@ Station station_at(int tool, double temperature_c, const plan::Curve* curve) {
     return {tool, temperature_c, curve != nullptr ? curve->flow(temperature_c) : 1.0};
 }
 
-PieceMaker::PieceMaker(const plan::Plan& plan, std::span<const plan::PartPlace> places,
-                       const region::Footprint& footprint, const program::Decimals& decimals,
-                       std::string input_name)
+PieceMaker::PieceMaker(const plan::Plan& plan, const Survey& survey, std::string input_name)
     : plan_(plan),
-      footprint_(footprint),
-      decimals_(decimals),
+      footprint_(*survey.footprint),
+      depth_(survey.depth.get()),
+      decimals_(survey.decimals),
       input_name_(std::move(input_name)),
       field_(plan),
       area_mm2_(plan.machine.filament_area_mm2()) {
     if (plan.material.has_value()) curve_ = std::make_unique<plan::Curve>(plan.material->points);
-    for (const plan::PartPlace& place : places) {
-        placements_.emplace_back(place, static_cast<int>(placements_.size()));
+    for (const plan::PartPlace& place : survey.places) {
+        placements_.emplace_back(place, static_cast<int>(placements_.size()), depth_);
         figures_.parts.push_back({place.x_mm, place.y_mm, place.turn_deg, 0.0, 0.0});
     }
     for (const plan::Zone& zone : plan.zones) {
@@ -149,6 +148,7 @@ void PieceMaker::make_outside(const Span& span, std::uint32_t index, std::vector
 void PieceMaker::make_inside(const Span& span, std::uint32_t index, int part,
                              std::vector<Piece>& pieces) {
     const Stroke& stroke = span.strokes[index];
+    if (depth_ != nullptr) depth_->seek(stroke.start.z);
     region::split_at_zones(span, stroke, field_, placements_[static_cast<std::size_t>(part)],
                            runs_);
     for (const region::Run& run : runs_) {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "grade/figures.hpp"
+#include "grade/survey.hpp"
 #include "plan/material_curve.hpp"
 #include "program/writer.hpp"
 #include "region/footprint.hpp"
@@ -60,11 +61,9 @@ struct PieceFigures {
 /// zones.
 class PieceMaker {
   public:
-    /// `plan` and `footprint` must outlive the maker. Cuts lie where numbers of `decimals` can be
-    /// written, so that both pieces meet in the same point.
-    PieceMaker(const plan::Plan& plan, std::span<const plan::PartPlace> places,
-               const region::Footprint& footprint, const program::Decimals& decimals,
-               std::string input_name);
+    /// `plan` and `survey` must outlive the maker. Cuts lie where numbers of the input's decimals
+    /// can be written, so that both pieces meet in the same point.
+    PieceMaker(const plan::Plan& plan, const Survey& survey, std::string input_name);
 
     /// Fills `pieces` in the order of the input. Throws Failure (Exit::bad_plan) where no zone
     /// holds.
@@ -93,6 +92,7 @@ class PieceMaker {
 
     const plan::Plan& plan_;
     const region::Footprint& footprint_;
+    region::Depth* depth_;  ///< or none
     program::Decimals decimals_;
     Stations stations_;
     PieceFigures figures_;

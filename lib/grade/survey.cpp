@@ -48,7 +48,7 @@ struct Seen {
     bool firmware_retracted = false, e_relative = false;
     std::int32_t arc = -1;     ///< index into the batch's arcs
     std::int32_t limits = -1;  ///< of a setting: index into the batch's limits
-    std::int32_t tool = 0;
+    std::int32_t tool = 0, label = -1;
     Point from, to;
     double e_mm = 0.0, feed_mm_min = 0.0;
     double dwell_s = 0.0, speed_factor = 1.0, set_point_c = 0.0;
@@ -112,6 +112,7 @@ class Reader {
         seen.firmware_retracted = state.firmware_retracted;
         seen.e_relative = state.frame.e_relative;
         seen.tool = state.tool;
+        seen.label = state.label;
         if (step_.is_arc) {
             seen.arc = static_cast<std::int32_t>(batch.arcs.size());
             batch.arcs.push_back(step_.arc);
@@ -219,6 +220,7 @@ class Surveyor {
         s_.decimals.f = std::clamp(s_.decimals.f, s_.inch ? 2 : 0, 4);
         measure();
         s_.footprint->find_islands();
+        if (s_.beads) s_.beads->finish();
     }
 
   private:
@@ -271,6 +273,7 @@ class Surveyor {
             const double rise = layers_.layer() > 0 ? z - z_mm_ : 0.0;
             if (rise > 0) ++rises_[std::lround(rise * 1e4)];
             s_.footprint->begin_layer(rise);
+            if (s_.beads) s_.beads->begin_layer(z);
             z_mm_ = z;
         }
         ++s_.strokes;
@@ -286,11 +289,14 @@ class Surveyor {
     }
 
     void paint(const Seen& seen) {
+        s_.labels.note(seen.label, (seen.from.x + seen.to.x) / 2, (seen.from.y + seen.to.y) / 2);
         const double volume = seen.e_mm * area_mm2_;
         if (arc_ == nullptr) {
             s_.footprint->paint(seen.from, seen.to, volume);
+            if (s_.beads) s_.beads->add(seen.from, seen.to, volume);
         } else {
             s_.footprint->paint(seen.from, seen.to, *arc_, volume);
+            if (s_.beads) s_.beads->add(seen.from, seen.to, *arc_, volume);
         }
     }
 
@@ -318,8 +324,10 @@ class Surveyor {
 
 }  // namespace
 
-Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine) {
+Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine,
+              bool keeps_beads) {
     Survey result;
+    if (keeps_beads) result.beads = std::make_unique<region::BeadLog>();
     Surveyor surveyor(result, machine);
     {
         Reader reader(source, dialect, result);

@@ -8,7 +8,10 @@
 #include "plan/plan.hpp"
 #include "program/assembler.hpp"
 #include "program/writer.hpp"
+#include "region/bead_log.hpp"
+#include "region/depth.hpp"
 #include "region/footprint.hpp"
+#include "region/labels.hpp"
 
 namespace durograde::grade {
 
@@ -39,8 +42,11 @@ struct Survey {
     std::string line_end = "\n";
     ProgressStyle progress;
     std::unique_ptr<region::Footprint> footprint;
-    std::vector<plan::PartPlace> places;  ///< of the plan's parts, once they are told
-    std::uint64_t last_bead_end = 0;      ///< offset just past the last bead's line
+    std::unique_ptr<region::BeadLog> beads;  ///< where they were to be kept
+    region::Labels labels;                   ///< of objects, by the program itself
+    std::vector<plan::PartPlace> places;     ///< of the plan's parts, once they are told
+    std::unique_ptr<region::Depth> depth;    ///< where the plan asks for it, likewise
+    std::uint64_t last_bead_end = 0;         ///< offset just past the last bead's line
 
     /// A stroke near the program's begin: where it is, and where what must stand before it ends.
     struct Early {
@@ -51,8 +57,10 @@ struct Survey {
     static constexpr std::size_t early_limit = 100'000;
 };
 
-/// Reads all of `source`. Throws Failure (Exit::bad_input) for what cannot be graded: an empty
-/// file, a binary one, a program that was graded already, a bad line.
-Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine);
+/// Reads all of `source`; keeps its beads where `keeps_beads`. Throws Failure (Exit::bad_input) for
+/// what cannot be graded: an empty file, a binary one, a program that was graded already, a bad
+/// line.
+Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine,
+              bool keeps_beads = false);
 
 }  // namespace durograde::grade

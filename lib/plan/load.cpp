@@ -25,6 +25,7 @@ void read_sections(TableReader& root, Plan& plan) {
     plan.machine = read_machine(root);
     plan.material = read_material(root);
     plan.split = read_split(root);
+    plan.depth = read_depth(root);
     plan.order = read_order(root);
     plan.strings = read_strings(root);
     plan.heat = read_heat(root);

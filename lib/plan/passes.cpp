@@ -32,6 +32,18 @@ Split read_split(TableReader& plan) {
     return split;
 }
 
+Depth read_depth(TableReader& plan) {
+    Depth depth;
+    auto table = plan.inner("depth", "[depth]");
+    if (!table) return depth;
+    depth.cell_mm = table->number("cell", depth.cell_mm, {0.05, 1.0});
+    depth.limit_mm = table->number("limit", depth.limit_mm, {0.5, 50.0});
+    depth.open_cavities = table->truth("open_cavities", depth.open_cavities);
+    depth.narrow_mm = table->number("narrow", depth.narrow_mm, {0.0, 100.0});
+    table->finish();
+    return depth;
+}
+
 std::optional<Order> read_order(TableReader& plan) {
     auto table = plan.inner("order", "[order]");
     if (!table) return std::nullopt;

@@ -18,6 +18,13 @@ bool Plan::asks_nothing() const {
            std::all_of(tools.begin(), tools.end(), is_plain) && !order && !strings && !heat;
 }
 
+bool Plan::uses_depth() const {
+    const auto asks = [](const grammar::Step& step) { return step.op == grammar::Op::depth; };
+    return std::any_of(zones.begin(), zones.end(), [&](const Zone& zone) {
+        return std::any_of(zone.where.steps.begin(), zone.where.steps.end(), asks);
+    });
+}
+
 const Tool* Plan::find_tool(int number) const {
     return plan::find_tool(tools, number);
 }

@@ -191,12 +191,24 @@ struct Split {
 
 struct PartPlace {
     double x_mm = 0.0, y_mm = 0.0, turn_deg = 0.0;
+    int kind = 0;  ///< parts of one kind have one shape
 };
 
 struct Sheet {
-    bool detect = false;            ///< parts are found; else `places` lists them
-    std::vector<PartPlace> places;  ///< empty where nothing is asked
+    /// Where the parts are known from: a list, the islands of beads, or the program's own labels.
+    enum class Source { list, islands, labels };
+    Source source = Source::list;
+    std::vector<PartPlace> places;  ///< those listed; empty where nothing is asked
+    int kinds = 1;                  ///< of different shape, at most, where parts are found
     std::variant<Keep, ToolNumber> outside;
+};
+
+/// How `depth`, the distance below a part's own surface, is told.
+struct Depth {
+    double cell_mm = 0.2;
+    double limit_mm = 5.0;      ///< what lies deeper counts as this deep
+    bool open_cavities = true;  ///< what is open to the outside somewhere is surface inside too
+    double narrow_mm = 3.0;     ///< spaces no wider within their layer are no cavities
 };
 
 struct Order {
@@ -221,6 +233,7 @@ struct Plan {
     std::vector<Shape> shapes;
     std::vector<Zone> zones;
     Split split;
+    Depth depth;
     Sheet sheet;
     std::optional<Order> order;
     std::optional<Strings> strings;
@@ -231,6 +244,8 @@ struct Plan {
     /// True where every bead keeps tool and set-point and nothing else is asked for: then the
     /// output is the input, byte for byte.
     [[nodiscard]] bool asks_nothing() const;
+    /// Whether some zone's condition asks for `depth`.
+    [[nodiscard]] bool uses_depth() const;
     [[nodiscard]] const Tool* find_tool(int number) const;
     /// Set-point of a zone that does not keep its own, °C.
     [[nodiscard]] double temperature_c(const Zone& zone) const;

@@ -33,6 +33,7 @@ std::vector<Shape> read_shapes(TableReader& plan);
 std::vector<Zone> read_zones(TableReader& reader, const Plan& read);
 
 Split read_split(TableReader& plan);
+Depth read_depth(TableReader& plan);
 std::optional<Order> read_order(TableReader& plan);
 std::optional<Strings> read_strings(TableReader& plan);
 std::optional<Heat> read_heat(TableReader& plan);

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <string>
 #include <string_view>
@@ -9,6 +10,15 @@ namespace durograde::plan {
 namespace {
 
 constexpr std::size_t places_limit = 4096;
+constexpr double kinds_limit = 64;
+
+int whole(TableReader& table, std::string_view key, int fallback, const Bounds& bounds) {
+    const double number = table.number(key, fallback, bounds);
+    if (number == std::floor(number)) return static_cast<int>(number);
+    table.findings().error("wrong-type", table.find(key)->spot,
+                           table.label(key) + " is no whole number", "write it without a point");
+    return fallback;
+}
 
 std::variant<Keep, ToolNumber> read_outside(TableReader& sheet, const std::vector<Tool>& tools) {
     const Value* const value = sheet.find("outside");
@@ -40,6 +50,7 @@ PartPlace read_place(TableReader& table, const Machine& machine) {
     place.x_mm = table.needed_number("x", any_number, "x = 40, in mm");
     place.y_mm = table.needed_number("y", any_number, "y = 40, in mm");
     place.turn_deg = table.number("turn", 0.0, {-360.0, 360.0});
+    place.kind = whole(table, "kind", 0, {0, kinds_limit - 1});
     check_reach(table, "x", place.x_mm, machine.reach_x);
     check_reach(table, "y", place.y_mm, machine.reach_y);
     table.finish();
@@ -57,25 +68,33 @@ std::vector<PartPlace> read_places(TableReader& sheet, const Value& value, const
 }
 
 constexpr std::string_view place_mend =
-    "write place = \"detect\", or list where each part's origin lies: place = [{ x = 40, y = 40, "
+    "write place = \"detect\" or \"labels\", or list where each part's origin lies: place = [{ x = "
+    "40, y = 40, "
     "turn "
     "= 0 }]";
 
-/// True for "detect".
-bool read_word(TableReader& sheet, const Value& value) {
-    if (value.kind == Kind::text && value.text == "detect") return true;
+/// "detect" or "labels".
+Sheet::Source read_word(TableReader& sheet, const Value& value) {
+    if (value.kind == Kind::text && value.text == "labels") return Sheet::Source::labels;
+    if (value.kind == Kind::text && value.text == "detect") return Sheet::Source::islands;
     if (value.kind != Kind::text) {
         sheet.findings().error("wrong-type", value.spot,
                                sheet.label("place") + " is " + std::string(words_for(value.kind)),
                                std::string(place_mend));
-    } else if (value.text == "labels") {
-        sheet.refuse(value.spot, "place = \"labels\"", std::string(place_mend));
     } else {
         sheet.findings().error("unknown-word", value.spot,
                                sheet.label("place") + " is `" + value.text.substr(0, 40) + "`",
                                std::string(place_mend));
     }
-    return false;
+    return Sheet::Source::islands;
+}
+
+void check_kinds(const Sheet& sheet, TableReader& table, const Value& kinds) {
+    const auto is_beyond = [&](const PartPlace& place) { return place.kind >= sheet.kinds; };
+    if (std::any_of(sheet.places.begin(), sheet.places.end(), is_beyond))
+        table.findings().error("contradiction", kinds.spot,
+                               "a listed place is of a `kind` that is not below `kinds`",
+                               "raise `kinds`: the first kind is 0");
 }
 
 }  // namespace
@@ -90,9 +109,11 @@ Sheet read_sheet(TableReader& reader, const Plan& plan) {
     if (value != nullptr && value->kind == Kind::list) {
         sheet.places = read_places(table, *value, plan.machine);
     } else {
-        const bool detect = value == nullptr || read_word(table, *value);
-        sheet.detect = detect && !asks_nothing;
+        const auto source = value == nullptr ? Sheet::Source::islands : read_word(table, *value);
+        if (!asks_nothing) sheet.source = source;
     }
+    sheet.kinds = whole(table, "kinds", 1, {1, kinds_limit});
+    if (const Value* const kinds = table.find("kinds")) check_kinds(sheet, table, *kinds);
     table.finish();
     return sheet;
 }

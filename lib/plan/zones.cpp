@@ -54,14 +54,28 @@ class ZoneReader {
         }
         zone.where = std::get<grammar::Condition>(std::move(parsed));
         for (const grammar::Step& step : zone.where.steps) check_step(value, step);
+        check_depths(value, zone.where.steps);
+    }
+
+    /// Depths beyond the limit are not told apart: a boundary there would never be found.
+    void check_depths(const Value& value, const std::vector<grammar::Step>& steps) {
+        const double limit_mm = plan_.depth.limit_mm - plan_.split.interlock_mm;
+        for (std::size_t i = 2; i < steps.size(); ++i) {
+            const bool compares = steps[i].op >= Op::less && steps[i].op <= Op::greater_equal;
+            const grammar::Step &a = steps[i - 2], &b = steps[i - 1];
+            const bool has_both = (a.op == Op::depth && b.op == Op::number) ||
+                                  (a.op == Op::number && b.op == Op::depth);
+            if (!compares || !has_both) continue;
+            const double wanted_mm = a.op == Op::number ? a.number : b.number;
+            if (wanted_mm < limit_mm) continue;
+            findings_.error_inside("beyond-limit", value.spot, value.text, b.column - 1,
+                                   "depth is told up to " + shown(limit_mm) +
+                                       " mm, and is compared with " + shown(wanted_mm) + " mm",
+                                   "raise `limit` in [depth], or compare with less");
+        }
     }
 
     void check_step(const Value& value, const grammar::Step& step) {
-        if (step.op == Op::depth)
-            findings_.error_inside(
-                "not-yet", value.spot, value.text, step.column - 1,
-                "`depth` is not available in this version",
-                "describe the region by `distance(SHAPE)`, `height` and `layer`");
         if (step.op != Op::distance) return;
         std::vector<std::string_view> names;
         std::string all;

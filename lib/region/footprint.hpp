@@ -75,8 +75,15 @@ class Footprint {
     /// The island at a point, its closed holes included; -1 where there is none.
     [[nodiscard]] int island_at(double x_mm, double y_mm) const;
 
+    /// The island that a bead with its middle here belongs to; -1 where there is none.
+    [[nodiscard]] int island_of_bead(double x_mm, double y_mm) const noexcept;
+
     /// Lets island `island` be part `part` from now on.
     void name_part(int island, int part) { part_of_[static_cast<std::size_t>(island)] = part; }
+    /// The part that an island is, or `outside`.
+    [[nodiscard]] int part_of(int island) const {
+        return part_of_[static_cast<std::size_t>(island)];
+    }
 
     /// The part whose island covers this point, or `outside`.
     [[nodiscard]] int part_at(double x_mm, double y_mm) const noexcept;
@@ -92,7 +99,6 @@ class Footprint {
     };
     template <typename Take>
     void for_cells_around(long row, long column, long reach, Take take) const;
-    [[nodiscard]] int island_of_bead(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] bool is_at_rim(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] std::size_t index(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] bool counts(const Cell& cell) const noexcept;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 
 namespace durograde::region {
 namespace {
@@ -119,6 +120,7 @@ unsigned axes_of_leaf(const grammar::Step& step) {
         case Op::truth:
         case Op::layer:
         case Op::part:
+        case Op::kind:
             return 0;
         case Op::x:
             return 1;
@@ -139,7 +141,10 @@ double slope_of_leaf(const grammar::Step& step) {
         case Op::truth:
         case Op::layer:
         case Op::part:
+        case Op::kind:
             return 0.0;
+        case Op::depth:
+            return std::numbers::sqrt2;  // no more than 1 along either axis of the cells
         default:
             return 1.0;
     }
@@ -238,12 +243,15 @@ double Margin::at(const Spot& spot, Precision precision, Distances& distances) c
             case Op::part:
                 stack[top++] = spot.part;
                 break;
+            case Op::kind:
+                stack[top++] = spot.kind;
+                break;
             case Op::distance:
                 stack[top++] = distances.to(*code.field, spot.point, precision);
                 break;
             case Op::depth:
-                stack[top++] = 0.0;
-                break;  // the loader refuses plans that use it
+                stack[top++] = spot.depth_mm;
+                break;
             case Op::negate:
             case Op::logical_not:
             case Op::absolute:

@@ -17,6 +17,8 @@ struct Spot {
     double height_mm = 0.0;  ///< above the bed
     double layer = 0.0;
     double part = 0.0;
+    double kind = 0.0;      ///< of part
+    double depth_mm = 0.0;  ///< below the part's surface; 0 where no condition asks for it
 };
 
 /// How well distances to meshes are to be known.
@@ -49,7 +51,8 @@ class Margin {
     /// The exact one.
     [[nodiscard]] double at(const Spot& spot) const;
 
-    /// How fast the margin can change, per mm of path: coordinates and distances 1, sums add
+    /// How fast the margin can change, per mm of path: coordinates and distances 1, depth √2 (it is
+    /// interpolated between cells), sums add
     /// (as legs of a right triangle where they are of different axes), constant factors scale, min
     /// and max take the larger. `unbounded` where no bound is known.
     [[nodiscard]] double lipschitz() const noexcept { return lipschitz_; }

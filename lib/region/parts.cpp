@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <numbers>
 #include <utility>
 
@@ -14,34 +13,37 @@ namespace {
 constexpr double line_beads = 3.0;  // what is no wider is no part
 constexpr std::size_t most_listed = 6;
 const char* const list_them =
-    "move parts apart, or list where each part's origin lies: place = [{ x = 40, y = 40, turn = 0 "
+    "allow more kinds of part by `kinds` in [sheet], move parts apart, or list where each part's "
+    "origin lies: place = [{ x = 40, y = 40, turn = 0 "
     "}]; durograde inspect lists where beads are";
 
-std::string shown(double x_mm, double y_mm) {
-    std::array<char, 64> text{};
-    std::snprintf(text.data(), text.size(), "x %.3f, y %.3f", x_mm, y_mm);
-    return text.data();
-}
-
-std::string shown(const Island& island) {
+std::string middle_of(const Island& island) {
     return shown((island.min_x + island.max_x) / 2, (island.min_y + island.max_y) / 2);
 }
 
-/// The islands that may be parts, in the order in which they are printed.
-std::vector<int> candidates(const Footprint& footprint) {
-    std::vector<int> islands;
+/// An island that may be a part.
+struct Candidate {
+    int island = 0;
+    Outline outline;
+};
+
+/// Those that are wider than a few beads, in the order in which they are printed.
+std::vector<Candidate> wide_islands(const Footprint& footprint) {
+    std::vector<Candidate> candidates;
     for (std::size_t i = 0; i < footprint.islands().size(); ++i) {
         const Island& island = footprint.islands()[i];
         if (island.first_bead < 0) continue;
         const int index = static_cast<int>(i);
-        const Outline outline(footprint.mask(index));
-        if (!outline.is_line(line_beads * footprint.bead_width_mm())) islands.push_back(index);
+        Outline outline(footprint.mask(index));
+        if (!outline.is_line(line_beads * footprint.bead_width_mm()))
+            candidates.push_back({index, std::move(outline)});
     }
-    const auto order = [&](int island) {
-        return footprint.islands()[static_cast<std::size_t>(island)].first_bead;
+    const auto order = [&](const Candidate& candidate) {
+        return footprint.islands()[static_cast<std::size_t>(candidate.island)].first_bead;
     };
-    std::sort(islands.begin(), islands.end(), [&](int a, int b) { return order(a) < order(b); });
-    return islands;
+    std::sort(candidates.begin(), candidates.end(),
+              [&](const Candidate& a, const Candidate& b) { return order(a) < order(b); });
+    return candidates;
 }
 
 /// The origin of a part whose first layer is the hull `other`: that of `first`, turned. A quarter
@@ -60,16 +62,52 @@ plan::PartPlace placed(const Hull& first, const Hull& other, double turn_deg) {
 }
 
 Misplaced unlike(const Footprint& footprint, const std::vector<int>& odd, std::size_t parts,
-                 const Island& first) {
+                 const Island& first, std::size_t kinds) {
     std::string text = std::to_string(odd.size()) + " of " + std::to_string(parts) +
-                       " islands of beads are not shaped like the one printed first (" +
-                       shown(first) + "): ";
+                       " islands of beads are not shaped like " +
+                       (kinds > 1 ? "one of the first " + std::to_string(kinds) + " kinds"
+                                  : "the one printed first (" + middle_of(first) + ")") +
+                       ": ";
     for (std::size_t i = 0; i < odd.size() && i < most_listed; ++i) {
         if (i > 0) text += "; ";
-        text += shown(footprint.islands()[static_cast<std::size_t>(odd[i])]);
+        text += middle_of(footprint.islands()[static_cast<std::size_t>(odd[i])]);
     }
     if (odd.size() > most_listed) text += " and others";
     return {"parts-unlike", text + ". Parts that touch are one island", list_them};
+}
+
+/// Sorts the candidates into kinds, each turned against the first of its kind.
+std::variant<Found, Misplaced> sorted(const Footprint& footprint,
+                                      const std::vector<Candidate>& candidates, int most_kinds) {
+    Found found;
+    std::vector<const Candidate*> kinds;
+    std::vector<int> odd;
+    const auto island = [&](int index) -> const Island& {
+        return footprint.islands()[static_cast<std::size_t>(index)];
+    };
+    for (const Candidate& candidate : candidates) {
+        std::optional<double> turn;
+        std::size_t kind = 0;
+        while (kind < kinds.size() && !turn) {
+            turn = kinds[kind]->outline.turn_to(candidate.outline);
+            if (!turn) ++kind;
+        }
+        if (!turn && kinds.size() == static_cast<std::size_t>(most_kinds)) {
+            odd.push_back(candidate.island);
+            continue;
+        }
+        if (!turn) kinds.push_back(&candidate);
+        const Hull& first = island(kinds[kind]->island).first_layer;
+        const Hull& hull = island(candidate.island).first_layer;
+        const double refined = turn ? first.refined_turn(hull, *turn) : 0.0;
+        plan::PartPlace place = placed(first, hull, refined);
+        place.kind = static_cast<int>(kind);
+        found.places.push_back(place);
+        found.islands.push_back(candidate.island);
+    }
+    if (odd.empty()) return found;
+    return unlike(footprint, odd, candidates.size(), island(candidates.front().island),
+                  kinds.size());
 }
 
 std::variant<std::vector<plan::PartPlace>, Misplaced> name_listed(
@@ -98,39 +136,34 @@ std::variant<std::vector<plan::PartPlace>, Misplaced> name_listed(
 
 }  // namespace
 
-std::variant<Found, Misplaced> find_parts(const Footprint& footprint) {
-    Found found;
-    found.islands = candidates(footprint);
-    if (found.islands.empty()) {
+std::variant<Found, Misplaced> find_parts(const Footprint& footprint, int most_kinds) {
+    const std::vector<Candidate> candidates = wide_islands(footprint);
+    if (candidates.empty()) {
         return Misplaced{"no-part", "no island of beads is wider than three beads",
                          "check that this is the program of the parts"};
     }
-    const auto island = [&](int index) -> const Island& {
-        return footprint.islands()[static_cast<std::size_t>(index)];
-    };
-    const Island& first = island(found.islands.front());
-    const Outline shape(footprint.mask(found.islands.front()));
-    std::vector<int> odd;
-    for (const int index : found.islands) {
-        const Outline outline(footprint.mask(index));
-        const auto turn =
-            index == found.islands.front() ? std::optional(0.0) : shape.turn_to(outline);
-        if (turn) {
-            const Hull& hull = island(index).first_layer;
-            const double refined = first.first_layer.refined_turn(hull, *turn);
-            found.places.push_back(placed(first.first_layer, hull, refined));
-        } else {
-            odd.push_back(index);
-        }
+    return sorted(footprint, candidates, most_kinds);
+}
+
+std::variant<Found, Misplaced> find_labelled(const Footprint& footprint, const Labels& labels,
+                                             int most_kinds) {
+    auto named = labels.islands(footprint);
+    if (auto* misplaced = std::get_if<Misplaced>(&named)) return std::move(*misplaced);
+    std::vector<Candidate> candidates;
+    for (const int island : std::get<std::vector<int>>(named)) {
+        if (footprint.islands()[static_cast<std::size_t>(island)].first_bead >= 0)
+            candidates.push_back({island, Outline(footprint.mask(island))});
     }
-    if (!odd.empty()) return unlike(footprint, odd, found.islands.size(), first);
-    return found;
+    return sorted(footprint, candidates, most_kinds);
 }
 
 std::variant<std::vector<plan::PartPlace>, Misplaced> place_parts(const plan::Sheet& sheet,
-                                                                  Footprint& footprint) {
-    if (!sheet.detect) return name_listed(sheet.places, footprint);
-    auto found = find_parts(footprint);
+                                                                  Footprint& footprint,
+                                                                  const Labels& labels) {
+    using Source = plan::Sheet::Source;
+    if (sheet.source == Source::list) return name_listed(sheet.places, footprint);
+    auto found = sheet.source == Source::labels ? find_labelled(footprint, labels, sheet.kinds)
+                                                : find_parts(footprint, sheet.kinds);
     if (auto* misplaced = std::get_if<Misplaced>(&found)) return std::move(*misplaced);
     auto& parts = std::get<Found>(found);
     for (std::size_t i = 0; i < parts.islands.size(); ++i)

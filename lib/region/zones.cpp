@@ -26,8 +26,8 @@ Known know(const Margin& margin, double band, const Spot& spot, Distances& dista
 
 }  // namespace
 
-Placement::Placement(const plan::PartPlace& place, int part)
-    : x_mm_(place.x_mm), y_mm_(place.y_mm), part_(part) {
+Placement::Placement(const plan::PartPlace& place, int part, const Depth* depth)
+    : x_mm_(place.x_mm), y_mm_(place.y_mm), part_(part), kind_(place.kind), depth_(depth) {
     const double turn_rad = place.turn_deg * std::numbers::pi / 180.0;
     cosine_ = std::cos(turn_rad);
     sine_ = std::sin(turn_rad);
@@ -35,10 +35,13 @@ Placement::Placement(const plan::PartPlace& place, int part)
 
 Spot Placement::spot(const geometry::Point& point, long layer) const {
     const double dx = point.x - x_mm_, dy = point.y - y_mm_;
-    return {{dx * cosine_ + dy * sine_, -dx * sine_ + dy * cosine_, point.z},
-            point.z,
-            static_cast<double>(layer),
-            part_};
+    return {
+        {dx * cosine_ + dy * sine_, -dx * sine_ + dy * cosine_, point.z},
+        point.z,
+        static_cast<double>(layer),
+        static_cast<double>(part_),
+        static_cast<double>(kind_),
+        depth_ != nullptr ? depth_->mm_at(static_cast<std::size_t>(part_), point.x, point.y) : 0.0};
 }
 
 ZoneField::ZoneField(const plan::Plan& plan)

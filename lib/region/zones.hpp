@@ -5,6 +5,7 @@
 
 #include "geometry/path.hpp"
 #include "plan/plan.hpp"
+#include "region/depth.hpp"
 #include "region/margin.hpp"
 
 namespace durograde::region {
@@ -13,13 +14,15 @@ namespace durograde::region {
 class Placement {
   public:
     Placement() = default;
-    explicit Placement(const plan::PartPlace& place, int part);
+    /// `depth` tells how deep places lie, where it is given; it must outlive the placement.
+    Placement(const plan::PartPlace& place, int part, const Depth* depth);
 
     [[nodiscard]] Spot spot(const geometry::Point& point, long layer) const;
 
   private:
     double x_mm_ = 0.0, y_mm_ = 0.0, cosine_ = 1.0, sine_ = 0.0;
-    double part_ = 0.0;
+    int part_ = 0, kind_ = 0;
+    const Depth* depth_ = nullptr;
 };
 
 inline constexpr int no_zone = -1;

@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <iterator>
+#include <string_view>
 #include <variant>
 
 #include "region/parts.hpp"
@@ -13,20 +15,28 @@ namespace {
 
 using Out = std::back_insert_iterator<std::string>;
 
-/// The parts as place = "detect" finds them, ready to be put into a plan.
-void places(const region::Footprint& footprint, Out out) {
-    const auto parts = region::find_parts(footprint);
+constexpr int most_kinds = 8;  // a sheet with more is one of islands that touch
+
+/// Parts as they are found, ready to be put into a plan. `word` is what asks for it.
+void places(const std::variant<region::Found, region::Misplaced>& parts, std::string_view word,
+            Out out) {
     if (const auto* misplaced = std::get_if<region::Misplaced>(&parts)) {
-        fmt::format_to(out, "\nParts are not found without a list: {}\n", misplaced->text);
+        fmt::format_to(out, "\nParts are not found by place = \"{}\": {}\n", word, misplaced->text);
         return;
     }
     const auto& found = std::get<region::Found>(parts);
-    fmt::format_to(out, "\nParts as place = \"detect\" finds them\n  [sheet]\n  place = [\n");
+    fmt::format_to(out, "\nParts as place = \"{}\" finds them\n  [sheet]\n  place = [\n", word);
+    int kinds = 1;
     for (const plan::PartPlace& place : found.places) {
-        fmt::format_to(out, "    {{ x = {:.3f}, y = {:.3f}, turn = {:.1f} }},\n", place.x_mm,
-                       place.y_mm, place.turn_deg);
+        fmt::format_to(out, "    {{ x = {:.3f}, y = {:.3f}, turn = {:.1f}{} }},\n", place.x_mm,
+                       place.y_mm, place.turn_deg,
+                       place.kind > 0 ? fmt::format(", kind = {}", place.kind) : "");
+        kinds = std::max(kinds, place.kind + 1);
     }
     fmt::format_to(out, "  ]\n");
+    if (kinds > 1)
+        fmt::format_to(out, "They are of {} shapes: with place = \"{}\" add kinds = {}\n", kinds,
+                       word, kinds);
 }
 
 }  // namespace
@@ -64,7 +74,9 @@ std::string inspection(const grade::Survey& s, const std::string& name) {
                        (island.min_x + island.max_x) / 2, (island.min_y + island.max_y) / 2,
                        island.max_x - island.min_x, island.max_y - island.min_y);
     }
-    places(*s.footprint, out);
+    places(region::find_parts(*s.footprint, most_kinds), "detect", out);
+    if (s.labels.any())
+        places(region::find_labelled(*s.footprint, s.labels, most_kinds), "labels", out);
     return result;
 }
 

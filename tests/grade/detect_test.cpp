@@ -26,7 +26,7 @@ TEST_CASE("generated sheets are graded without a list of places", "[grade][parts
         style = sheets::sane(style);
         plan::Plan plan = support::plan_for(style, support::plan_shape_from_seed(seed));
         plan.sheet.places.clear();
-        plan.sheet.detect = true;
+        plan.sheet.source = plan::Sheet::Source::islands;
         const std::string before = sheets::make_sheet(style);
         grade::Figures figures;
         const std::string after = support::graded(plan, before, figures);
@@ -47,6 +47,30 @@ TEST_CASE("generated sheets are graded without a list of places", "[grade][parts
     }
     CHECK(turned > 10);
     CHECK(in_sequence > 5);
+}
+
+TEST_CASE("generated sheets are graded by their own labels", "[grade][parts]") {
+    int labelled = 0;
+    for (std::uint64_t seed = 0; seed < 60; ++seed) {
+        INFO("seed " << seed);
+        sheets::Style style = sheets::style_from_seed(seed);
+        if (!style.labels) continue;
+        style.round_every = 0;
+        style = sheets::sane(style);
+        plan::Plan plan = support::plan_for(style, support::plan_shape_from_seed(seed));
+        const std::string before = sheets::make_sheet(style);
+        grade::Figures found, named;
+        plan.sheet.places.clear();
+        plan.sheet.source = plan::Sheet::Source::islands;
+        const std::string by_shape = support::graded(plan, before, found);
+        plan.sheet.source = plan::Sheet::Source::labels;
+        const std::string by_label = support::graded(plan, before, named);
+        // All objects are labelled and printed in the order of their numbers: nothing differs.
+        CHECK(named.parts.size() == found.parts.size());
+        CHECK(check_tests::fallen(check_tests::judge(plan, before, by_label)).empty());
+        ++labelled;
+    }
+    CHECK(labelled > 8);
 }
 
 }  // namespace durograde

@@ -156,7 +156,8 @@ TEST_CASE("each missing required key is reported with its table", "[plan]") {
         {"tool = 2", "[[zone]]", "`tool`", "[[zone]]"},
         {"x = 40, ", "[sheet]", "`x`", "[sheet]"},
         {"y = 41, ", "[sheet]", "`y`", "[sheet]"},
-        {"{ x = 40, y = 41, turn = 90 }, { x = 80, y = 42 }", "[sheet]", "`place`", "[sheet]"},
+        {"{ x = 40, y = 41, turn = 90 }, { x = 80, y = 42, kind = 1 }", "[sheet]", "`place`",
+         "[sheet]"},
     }));
     INFO(row.remove);
     const Diagnostic found = fault(replaced(good_plan(), row.remove, "", row.after), "missing-key");

@@ -232,8 +232,10 @@ TEST_CASE("a plan that keeps everything asks for nothing", "[plan]") {
         INFO(extra);
         CHECK_FALSE(plan::load_text(small_plan() + extra + listed, "p.toml").asks_nothing());
         // Then the parts are found where none are listed.
-        CHECK(plan::load_text(small_plan() + extra, "p.toml").sheet.detect);
-        CHECK_FALSE(plan::load_text(small_plan() + extra + listed, "p.toml").sheet.detect);
+        CHECK(plan::load_text(small_plan() + extra, "p.toml").sheet.source ==
+              plan::Sheet::Source::islands);
+        CHECK(plan::load_text(small_plan() + extra + listed, "p.toml").sheet.source ==
+              plan::Sheet::Source::list);
     }
     CHECK_FALSE(
         plan::load_text(small_plan() + tool + listed + "outside = 0\n", "p.toml").asks_nothing());

@@ -39,18 +39,32 @@ TEST_CASE("what this version does not have is refused, with a way without", "[pl
     check_change(GENERATE(values<Change>({
         {"coast = 0.0", "coast = 0.1", "", "not-yet", "wipe"},
         {"where = \"start\"", "where = \"block\"", "", "not-yet", "spot"},
-        {"\"layer < 1\"", "\"depth < 1\"", "", "not-yet", "distance(SHAPE)"},
         {"tool = 0", "hardness = 92", "[[zone]]", "not-yet", "temperature"},
-        {"place = [{ x = 40, y = 41, turn = 90 }, { x = 80, y = 42 }]", "place = \"labels\"", "",
-         "not-yet", "place = [{"},
         {"reverse = false", "reverse = true", "", "not-yet", "take it out"},
         {"[strings]", "[block]\nx = 300\ny = 300\nsize = [20, 20]\n[strings]", "", "not-yet",
          "spot"},
     })));
 }
 
-TEST_CASE("labels are refused even where nothing is asked", "[plan]") {
-    fault(small_plan() + "[sheet]\nplace = \"labels\"\n", "not-yet");
+TEST_CASE("depths beyond what is told are refused", "[plan]") {
+    check_change(GENERATE(values<Change>({
+        {"\"layer < 1\"", "\"depth < 6\"", "", "beyond-limit", "limit"},
+        {"\"layer < 1\"", "\"layer < 1 or 7 <= depth\"", "", "beyond-limit", "limit"},
+    })));
+    const std::string zone = "\"layer < 1\"", limit = "limit = 5.5";
+    std::string deep = replaced(good_plan(), zone, "\"depth < 6\"");
+    deep = replaced(deep, limit, "limit = 6.5");
+    CHECK_NOTHROW(plan::load_text(deep, "p.toml"));
+}
+
+TEST_CASE("kinds of part are counted in whole numbers, and not beside a list", "[plan]") {
+    fault(small_plan() + "[sheet]\nkinds = 1.5\n", "wrong-type");
+    fault(small_plan() + "[sheet]\nkinds = 0\n", "out-of-range");
+    fault(small_plan() + "[sheet]\nkinds = 2\nplace = [{ x = 40, y = 40, kind = 2 }]\n",
+          "contradiction");
+    const auto plan = plan::load_text(
+        small_plan() + "[sheet]\nplace = [{ x = 40, y = 40, kind = 3 }]\n", "p.toml");
+    CHECK(plan.sheet.places.at(0).kind == 3);
 }
 
 TEST_CASE("values out of range are reported", "[plan]") {

@@ -34,6 +34,7 @@ double field(Op op, const Point& p) {
         case Op::layer:
             return p.layer;
         case Op::part:
+        case Op::kind:
             return p.part;
         case Op::depth:
             return p.depth;

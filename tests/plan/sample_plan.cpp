@@ -133,8 +133,15 @@ shortest = 0.9
 step = 0.2
 interlock = 0.0
 
+[depth]
+cell = 0.25
+limit = 5.5
+open_cavities = false
+narrow = 2.5
+
 [sheet]
-place = [{ x = 40, y = 41, turn = 90 }, { x = 80, y = 42 }]
+place = [{ x = 40, y = 41, turn = 90 }, { x = 80, y = 42, kind = 1 }]
+kinds = 2
 outside = 1
 
 [order]

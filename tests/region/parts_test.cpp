@@ -82,8 +82,8 @@ class Bed {
 
 std::vector<PartPlace> found(Footprint& footprint) {
     plan::Sheet sheet;
-    sheet.detect = true;
-    auto placed = region::place_parts(sheet, footprint);
+    sheet.source = plan::Sheet::Source::islands;
+    auto placed = region::place_parts(sheet, footprint, {});
     if (const auto* misplaced = std::get_if<region::Misplaced>(&placed)) FAIL(misplaced->text);
     return std::get<std::vector<PartPlace>>(placed);
 }
@@ -216,6 +216,71 @@ TEST_CASE("a part of another size is another part", "[region][parts]") {
     CHECK(found(same.footprint).size() == 2);
     other.print({{hooked, {30, 40, 0}}, {grown(0.4), {80, 40, 0}}});
     CHECK(refused(other.footprint).code == "parts-unlike");
+}
+
+TEST_CASE("parts of several shapes are told apart where the plan allows it", "[region][parts]") {
+    const std::vector<PartPlace> places = {
+        {30, 40, 0}, {70, 40, 0, 1}, {110, 40, 90}, {150, 40, 30, 1}, {30, 90, -45}};
+    const auto print = [&](Bed& bed) {
+        std::vector<std::pair<Polygon, PartPlace>> parts;
+        for (const PartPlace& place : places)
+            parts.emplace_back(place.kind == 0 ? hooked : oblong, place);
+        bed.print(parts);
+    };
+    Bed bed;
+    print(bed);
+    CHECK(refused(bed.footprint).code == "parts-unlike");
+    const auto parts = region::find_parts(bed.footprint, 2);
+    REQUIRE(std::holds_alternative<region::Found>(parts));
+    const auto& known = std::get<region::Found>(parts).places;
+    REQUIRE(known.size() == places.size());
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        CHECK(known[i].kind == places[i].kind);
+        CHECK(is_near(known[i], places[i], 1e-3, 0.1));
+    }
+}
+
+TEST_CASE("labels name the parts, and what has none is no part", "[region][parts]") {
+    Bed bed;
+    const std::vector<PartPlace> places = {{30, 40, 0}, {70, 40, 90}, {110, 40, 0}};
+    bed.print({{hooked, places[0]}, {hooked, places[1]}, {oblong, places[2]}});
+    region::Labels labels;
+    CHECK_FALSE(labels.any());
+    labels.note(-1, 110, 40);
+    labels.note(4, 70, 39.5);
+    labels.note(2, 28, 40);
+    labels.note(2, 30, 41);
+    labels.note(4, 5, 5);  // a bead of its brim
+    plan::Sheet sheet;
+    sheet.source = plan::Sheet::Source::labels;
+    const auto placed = region::place_parts(sheet, bed.footprint, labels);
+    REQUIRE(std::holds_alternative<std::vector<PartPlace>>(placed));
+    const auto& known = std::get<std::vector<PartPlace>>(placed);
+    REQUIRE(known.size() == 2);
+    CHECK(
+        is_near(known[0], {70, 40, 0}, 2.5, 0.0));  // the first under a label counts as not turned
+    CHECK(is_near(known[1], {30, 40, -90}, 2.5, 0.0));
+    CHECK(bed.footprint.part_at(110, 40) == region::outside);
+    CHECK(bed.footprint.part_at(28, 40) == 1);
+}
+
+TEST_CASE("labels that name no part of their own are refused", "[region][parts]") {
+    Bed bed;
+    bed.print({{hooked, {30, 40, 0}}, {hooked, {70, 40, 90}}});
+    const auto refusal = [&](const region::Labels& labels) {
+        const auto islands = labels.islands(bed.footprint);
+        REQUIRE(std::holds_alternative<region::Misplaced>(islands));
+        return std::get<region::Misplaced>(islands);
+    };
+    CHECK(refusal({}).code == "no-label");
+    region::Labels twice;
+    twice.note(1, 30, 40);
+    twice.note(1, 70, 39);
+    CHECK(refusal(twice).code == "label-on-islands");
+    region::Labels shared;
+    shared.note(1, 30, 40);
+    shared.note(2, 27, 40);
+    CHECK(refusal(shared).code == "parts-touch");
 }
 
 }  // namespace durograde

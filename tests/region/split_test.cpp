@@ -129,7 +129,7 @@ TEST_CASE("a curve of short segments is cut where a line would be", "[region]") 
 }
 
 TEST_CASE("a place moves and turns what a part is", "[region]") {
-    const Placement placement(plan::PartPlace{10, 20, 90}, 3);
+    const Placement placement(plan::PartPlace{10, 20, 90}, 3, nullptr);
     const region::Spot spot = placement.spot({10, 25, 0.4}, 7);
     CHECK(spot.point[0] == Approx(5).epsilon(1e-12));  // the part's own x points along y
     CHECK(spot.point[1] == Approx(0).margin(1e-12));

@@ -1,0 +1,308 @@
+#include "region/slice.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace durograde::region {
+namespace {
+
+constexpr double full = 255.0;  // a cell's width, as the beads' edges are kept
+constexpr float far_cells = 1e6F;
+/// A middle on the very edge of a bead is outside, along rows and along columns alike.
+constexpr double edge_cells = 1e-9;
+
+/// The stretch of a line of cells that lies within a bead.
+struct Chord {
+    double begin = 1e30, end = -1e30;
+
+    void include(double at) {
+        begin = std::min(begin, at);
+        end = std::max(end, at);
+    }
+};
+
+/// A bead in cells: `u` along the lines of cells, `v` across them.
+struct Capsule {
+    double u[2], v[2], radius;
+
+    /// Where the line at `at` crosses it. A capsule is convex: there is one stretch at most.
+    [[nodiscard]] Chord chord(double at) const {
+        Chord chord;
+        for (int end = 0; end < 2; ++end) {
+            const double off = at - v[end];
+            if (std::abs(off) > radius) continue;
+            const double half = std::sqrt(radius * radius - off * off);
+            chord.include(u[end] - half);
+            chord.include(u[end] + half);
+        }
+        const double du = u[1] - u[0], dv = v[1] - v[0], length = std::hypot(du, dv);
+        if (length <= 0.0 || dv == 0.0) return chord;
+        for (const double side : {-radius, radius}) {
+            const double shift_u = -dv / length * side, shift_v = du / length * side;
+            const double share = (at - v[0] - shift_v) / dv;
+            if (share >= 0.0 && share <= 1.0) chord.include(u[0] + shift_u + share * du);
+        }
+        return chord;
+    }
+};
+
+/// Calls `take(line, chord)` for each of `lines` lines that the bead crosses.
+template <typename Take>
+void for_chords(const Capsule& capsule, std::size_t lines, Take take) {
+    const double low = std::min(capsule.v[0], capsule.v[1]) - capsule.radius + edge_cells;
+    const double high = std::max(capsule.v[0], capsule.v[1]) + capsule.radius - edge_cells;
+    const auto last = static_cast<long>(std::min(std::floor(high), static_cast<double>(lines) - 1));
+    for (auto line = static_cast<long>(std::max(0.0, std::ceil(low))); line <= last; ++line) {
+        const Chord chord = capsule.chord(static_cast<double>(line));
+        if (chord.begin <= chord.end) take(static_cast<std::size_t>(line), chord);
+    }
+}
+
+/// The middles of cells, [first, last], that a chord holds; empty where first > last.
+struct Cells {
+    long first = 0, last = -1;
+
+    Cells(const Chord& chord, std::size_t count)
+        : first(static_cast<long>(std::max(0.0, std::ceil(chord.begin + edge_cells)))),
+          last(static_cast<long>(
+              std::min(std::floor(chord.end - edge_cells), static_cast<double>(count) - 1))) {}
+};
+
+void raise(std::uint8_t& edge, double beyond) {
+    const double kept = std::clamp(beyond * full, 0.0, full);
+    edge = std::max(edge, static_cast<std::uint8_t>(std::lround(kept)));
+}
+
+/// Distance in cells to the outside, of the next cell of a line, from that of the cell before.
+float step(bool is_outside, bool was_outside, float before, bool is_covered, std::uint8_t edge) {
+    if (is_outside) return 0.0F;
+    if (!was_outside) return before + 1.0F;
+    return is_covered ? static_cast<float>(edge) / static_cast<float>(full) : 0.5F;
+}
+
+std::int16_t square(float cells, float scale, std::int16_t most) {
+    return static_cast<std::int16_t>(
+        std::min(cells * cells * scale + 0.5F, static_cast<float>(most)));
+}
+
+std::uint32_t root(std::vector<std::uint32_t>& parent, std::uint32_t at) {
+    while (parent[at] != at) at = parent[at] = parent[parent[at]];
+    return at;
+}
+
+void widen_line(const std::uint8_t* in, std::uint8_t* out, std::size_t count) {
+    for (std::size_t i = 0; i < count; ++i) out[i] = static_cast<std::uint8_t>(out[i] | in[i]);
+}
+
+}  // namespace
+
+void lower(std::span<std::int16_t> out, std::span<const std::int16_t> in, std::int16_t more) {
+    const std::size_t count = std::min(out.size(), in.size());
+    std::int16_t* to = out.data();
+    const std::int16_t* from = in.data();
+    for (std::size_t i = 0; i < count; ++i) {
+        const auto other = static_cast<std::int16_t>(from[i] + more);
+        to[i] = to[i] < other ? to[i] : other;
+    }
+}
+
+void Slice::clear(const Grid& grid) {
+    grid_ = grid;
+    for (auto* cells : {&covered_, &right_, &left_, &up_, &down_}) cells->assign(grid.size(), 0);
+}
+
+void Slice::paint(const geometry::Point& from, const geometry::Point& to, double width_mm) {
+    const auto column = [&](double x) { return (x - grid_.low_x_mm) / grid_.cell_mm; };
+    const auto row = [&](double y) { return (y - grid_.low_y_mm) / grid_.cell_mm; };
+    const double radius = width_mm / 2 / grid_.cell_mm;
+    const Capsule lying{{column(from.x), column(to.x)}, {row(from.y), row(to.y)}, radius};
+    for_chords(lying, grid_.rows, [&](std::size_t line, const Chord& chord) {
+        paint_row(line, chord.begin, chord.end);
+    });
+    const Capsule standing{{row(from.y), row(to.y)}, {column(from.x), column(to.x)}, radius};
+    for_chords(standing, grid_.columns, [&](std::size_t line, const Chord& chord) {
+        paint_column(line, chord.begin, chord.end);
+    });
+}
+
+void Slice::paint_row(std::size_t row, double begin, double end) {
+    const Cells cells({begin, end}, grid_.columns);
+    if (cells.first > cells.last) return;
+    const std::size_t at = row * grid_.columns;
+    const auto first = at + static_cast<std::size_t>(cells.first);
+    const auto last = at + static_cast<std::size_t>(cells.last);
+    std::fill(covered_.begin() + static_cast<std::ptrdiff_t>(first),
+              covered_.begin() + static_cast<std::ptrdiff_t>(last) + 1, std::uint8_t{1});
+    raise(left_[first], static_cast<double>(cells.first) - begin);
+    raise(right_[last], end - static_cast<double>(cells.last));
+}
+
+void Slice::paint_column(std::size_t column, double begin, double end) {
+    const Cells cells({begin, end}, grid_.rows);
+    if (cells.first > cells.last) return;
+    const auto first = static_cast<std::size_t>(cells.first) * grid_.columns + column;
+    const auto last = static_cast<std::size_t>(cells.last) * grid_.columns + column;
+    raise(down_[first], static_cast<double>(cells.first) - begin);
+    raise(up_[last], end - static_cast<double>(cells.last));
+}
+
+/// Every cell within `reach` rows and columns of one that is set becomes set.
+void Slice::widen(std::vector<std::uint8_t>& cells, std::size_t reach) {
+    const std::size_t columns = grid_.columns, rows = grid_.rows;
+    for (std::size_t time = 0; time < reach; ++time) {
+        other_ = cells;
+        for (std::size_t row = 0; row < rows; ++row) {
+            const std::uint8_t* in = cells.data() + row * columns;
+            std::uint8_t* out = other_.data() + row * columns;
+            widen_line(in, out + 1, columns - 1);
+            widen_line(in + 1, out, columns - 1);
+        }
+        cells = other_;
+        for (std::size_t row = 0; row + 1 < rows; ++row) {
+            widen_line(other_.data() + row * columns, cells.data() + (row + 1) * columns, columns);
+            widen_line(other_.data() + (row + 1) * columns, cells.data() + row * columns, columns);
+        }
+    }
+}
+
+void Slice::find_spaces(double closed_mm) {
+    reach_ = static_cast<std::size_t>(std::max(1L, std::lround(closed_mm / 2 / grid_.cell_mm)));
+    wide_ = covered_;
+    widen(wide_, reach_);
+    stretches_.clear();
+    parent_.clear();
+    std::size_t before = 0;  // first stretch of the row before
+    for (std::uint32_t row = 0; row < grid_.rows; ++row) {
+        const std::size_t first = stretches_.size();
+        const std::uint8_t* cells = wide_.data() + row * grid_.columns;
+        const auto columns = static_cast<std::uint32_t>(grid_.columns);
+        for (std::uint32_t begin = 0, end = 0; begin < columns; begin = end) {
+            while (begin < columns && cells[begin] != 0) ++begin;
+            end = begin;
+            while (end < columns && cells[end] == 0) ++end;
+            if (begin == end) break;
+            const auto own = static_cast<std::uint32_t>(parent_.size());
+            parent_.push_back(own);
+            while (before < first && stretches_[before].end <= begin) ++before;
+            for (std::size_t i = before; i < first && stretches_[i].begin < end; ++i) {
+                const std::uint32_t a = root(parent_, stretches_[i].space), b = root(parent_, own);
+                parent_[std::max(a, b)] = std::min(a, b);
+            }
+            stretches_.push_back({row, begin, end, own});
+        }
+        before = first;
+    }
+    spaces_ = 0;
+    std::vector<std::uint32_t>& number = parent_;  // of a root, once it is met: never below itself
+    for (std::uint32_t i = 0; i < number.size(); ++i) {
+        number[i] = number[i] == i ? spaces_++ : number[number[i]];
+    }
+    for (Stretch& stretch : stretches_) stretch.space = number[stretch.space];
+}
+
+std::vector<bool> Slice::roomy_spaces(double width_mm) {
+    std::vector<bool> roomy(spaces_);
+    roomy.front() = true;
+    if (spaces_ == 1) return roomy;
+    // A square of so many cells is left wherever beads widened by half of them leave a cell.
+    const auto reach = static_cast<std::size_t>(std::lround(width_mm / 2 / grid_.cell_mm));
+    std::vector<std::uint8_t> taken = covered_;
+    widen(taken, std::max(reach, reach_));
+    for (const Stretch& stretch : stretches_) {
+        const std::uint8_t* row = taken.data() + stretch.row * grid_.columns;
+        if (std::find(row + stretch.begin, row + stretch.end, 0) != row + stretch.end)
+            roomy[stretch.space] = true;
+    }
+    return roomy;
+}
+
+void Slice::settle(const std::vector<bool>& is_open) {
+    outside_.assign(grid_.size(), 0);
+    for (const Stretch& stretch : stretches_) {
+        if (!is_open[stretch.space]) continue;
+        const auto row =
+            outside_.begin() + static_cast<std::ptrdiff_t>(stretch.row * grid_.columns);
+        std::fill(row + stretch.begin, row + stretch.end, std::uint8_t{1});
+    }
+    widen(outside_, reach_);
+    for (std::size_t i = 0; i < outside_.size(); ++i) {
+        if (covered_[i] != 0) outside_[i] = 0;
+    }
+}
+
+void Slice::along_rows() {
+    gap_.assign(grid_.size(), far_cells);
+    for (std::size_t row = 0; row < grid_.rows; ++row) {
+        const std::size_t begin = row * grid_.columns, end = begin + grid_.columns;
+        float distance = far_cells;
+        for (std::size_t i = begin; i < end; ++i) {
+            const bool was = i > begin && outside_[i - 1] != 0;
+            distance = step(outside_[i] != 0, was, distance, covered_[i] != 0, left_[i]);
+            gap_[i] = distance;
+        }
+        distance = far_cells;
+        for (std::size_t i = end; i-- > begin;) {
+            const bool was = i + 1 < end && outside_[i + 1] != 0;
+            distance = step(outside_[i] != 0, was, distance, covered_[i] != 0, right_[i]);
+            gap_[i] = std::min(gap_[i], distance);
+        }
+    }
+}
+
+void Slice::along_columns() {
+    const std::size_t columns = grid_.columns, size = grid_.size();
+    gap_.assign(size, far_cells);
+    for (std::size_t i = 0; i < size; ++i) {
+        const bool was = i >= columns && outside_[i - columns] != 0;
+        const float before = i >= columns ? gap_[i - columns] : far_cells;
+        gap_[i] = step(outside_[i] != 0, was, before, covered_[i] != 0, down_[i]);
+    }
+    std::vector<float> distance(columns, far_cells);
+    for (std::size_t i = size; i-- > 0;) {
+        float& d = distance[i % columns];
+        const bool was = i + columns < size && outside_[i + columns] != 0;
+        d = step(outside_[i] != 0, was, d, covered_[i] != 0, up_[i]);
+        gap_[i] = std::min(gap_[i], d);
+    }
+}
+
+/// The nearest place outside lies on some row, or on some column: along that row (column) the edge
+/// is known as it is, and the leg across is a whole number of cells. As Felzenszwalb and
+/// Huttenlocher (Distance Transforms of Sampled Functions, Theory of Computing 8, 2012), axis by
+/// axis; here each axis is searched as far as `most` reaches.
+void Slice::measure(double unit_mm2, std::int16_t most, std::vector<std::int16_t>& squares) {
+    const std::size_t columns = grid_.columns, size = grid_.size();
+    const double cell2 = grid_.cell_mm * grid_.cell_mm / unit_mm2;
+    const auto scale = static_cast<float>(cell2);
+    const auto leg = [&](std::size_t cells) {
+        return static_cast<double>(cells) * static_cast<double>(cells) * cell2 + 0.5;
+    };
+    edge_.resize(size);
+    squares.resize(size);
+    along_rows();
+    for (std::size_t i = 0; i < size; ++i) edge_[i] = square(gap_[i], scale, most);
+    squares = edge_;
+    const std::span<std::int16_t> out(squares);
+    const std::span<const std::int16_t> in(edge_);
+    for (std::size_t rows = 1; rows < grid_.rows && leg(rows) < most; ++rows) {
+        const std::size_t off = rows * columns;
+        const auto more = static_cast<std::int16_t>(leg(rows));
+        lower(out.subspan(off), in.first(size - off), more);
+        lower(out.first(size - off), in.subspan(off), more);
+    }
+    along_columns();
+    for (std::size_t i = 0; i < size; ++i) edge_[i] = square(gap_[i], scale, most);
+    lower(out, in, 0);
+    for (std::size_t cells = 1; cells < columns && leg(cells) < most; ++cells) {
+        const auto more = static_cast<std::int16_t>(leg(cells));
+        for (std::size_t row = 0; row < size; row += columns) {
+            lower(out.subspan(row + cells, columns - cells), in.subspan(row, columns - cells),
+                  more);
+            lower(out.subspan(row, columns - cells), in.subspan(row + cells, columns - cells),
+                  more);
+        }
+    }
+}
+
+}  // namespace durograde::region
