@@ -55,7 +55,7 @@ Depth::Depth(const plan::Depth& how, PartLayers layers)
 void Depth::find_open() {
     std::vector<Cavities> cavities(stacks_.size());
     for (std::size_t run = 0; run < layers_.runs(); ++run) {
-        layers_.for_slices(run, [&](std::size_t part, Slice& slice) {
+        layers_.for_slices(run, false, [&](std::size_t part, Slice& slice) {
             slice.find_spaces(closed_mm);
             cavities[part].add(slice, how_.narrow_mm);
         });
@@ -70,7 +70,7 @@ std::int16_t Depth::square(double mm) const {
 }
 
 void Depth::load_next_run() {
-    layers_.for_slices(next_run_, [&](std::size_t part, Slice& slice) {
+    layers_.for_slices(next_run_, true, [&](std::size_t part, Slice& slice) {
         Stack& stack = stacks_[part];
         slice.find_spaces(closed_mm);
         std::vector<bool> only_around(slice.spaces());

@@ -98,7 +98,7 @@ void PartLayers::add_layer(std::size_t part, std::size_t run) {
     layers.push_back({run, bottom_mm, layer.z_mm});
 }
 
-void PartLayers::paint(std::size_t run) {
+void PartLayers::paint(std::size_t run, bool with_edges) {
     log_.read(log_.layers()[run], beads_);
     std::fill(is_painted_.begin(), is_painted_.end(), false);
     for (std::size_t begin = 0, end = 0; begin < beads_.size(); begin = end) {
@@ -120,9 +120,9 @@ void PartLayers::paint(std::size_t run) {
                     next_[part] = (next_[part] + 1) % layers.size();
             }
             const Layer& layer = layers[next_[part]];
-            slices_[part].paint(point(beads_[i].from_x, beads_[i].from_y),
-                                point(beads_[i].to_x, beads_[i].to_y),
-                                width_mm(volume_mm3, length, layer.top_mm - layer.bottom_mm));
+            slices_[part].paint(
+                point(beads_[i].from_x, beads_[i].from_y), point(beads_[i].to_x, beads_[i].to_y),
+                width_mm(volume_mm3, length, layer.top_mm - layer.bottom_mm), with_edges);
         }
     }
 }

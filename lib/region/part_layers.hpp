@@ -36,10 +36,10 @@ class PartLayers {
     [[nodiscard]] const std::optional<std::string>& fault() const noexcept { return fault_; }
 
     /// Paints the beads of one run of the log. Calls `take(part, slice)` for each part that has
-    /// some; the slice stands until the next call.
+    /// some; the slice stands until the next call. Without edges, nothing can be measured.
     template <typename Take>
-    void for_slices(std::size_t run, Take take) {
-        paint(run);
+    void for_slices(std::size_t run, bool with_edges, Take take) {
+        paint(run, with_edges);
         for (std::size_t part = 0; part < parts_.size(); ++part) {
             if (is_painted_[part]) take(part, slices_[part]);
         }
@@ -48,7 +48,7 @@ class PartLayers {
   private:
     void find_layers();
     void add_layer(std::size_t part, std::size_t run);
-    void paint(std::size_t run);
+    void paint(std::size_t run, bool with_edges);
     [[nodiscard]] int part_of(const BeadLog::Bead& bead) const;
 
     const BeadLog& log_;

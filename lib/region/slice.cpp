@@ -1,6 +1,7 @@
 #include "region/slice.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numeric>
 
@@ -23,35 +24,52 @@ struct Chord {
 };
 
 /// A bead in cells: `u` along the lines of cells, `v` across them.
-struct Capsule {
-    double u[2], v[2], radius;
+class Capsule {
+  public:
+    Capsule(double u0, double v0, double u1, double v1, double radius)
+        : u_{u0, u1}, v_{v0, v1}, radius_(radius) {
+        const double du = u1 - u0, dv = v1 - v0, length = std::hypot(du, dv);
+        leans_ = length > 0.0 && dv != 0.0;
+        if (!leans_) return;
+        per_line_ = du / dv;
+        shift_u_ = -dv / length * radius;
+        shift_v_ = du / length * radius;
+        share_ = 1.0 / dv;
+    }
+
+    [[nodiscard]] double low() const { return std::min(v_[0], v_[1]) - radius_; }
+    [[nodiscard]] double high() const { return std::max(v_[0], v_[1]) + radius_; }
 
     /// Where the line at `at` crosses it. A capsule is convex: there is one stretch at most.
     [[nodiscard]] Chord chord(double at) const {
         Chord chord;
         for (int end = 0; end < 2; ++end) {
-            const double off = at - v[end];
-            if (std::abs(off) > radius) continue;
-            const double half = std::sqrt(radius * radius - off * off);
-            chord.include(u[end] - half);
-            chord.include(u[end] + half);
+            const double off = at - v_[end], square = radius_ * radius_ - off * off;
+            if (square < 0.0) continue;
+            const double half = std::sqrt(square);
+            chord.include(u_[end] - half);
+            chord.include(u_[end] + half);
         }
-        const double du = u[1] - u[0], dv = v[1] - v[0], length = std::hypot(du, dv);
-        if (length <= 0.0 || dv == 0.0) return chord;
-        for (const double side : {-radius, radius}) {
-            const double shift_u = -dv / length * side, shift_v = du / length * side;
-            const double share = (at - v[0] - shift_v) / dv;
-            if (share >= 0.0 && share <= 1.0) chord.include(u[0] + shift_u + share * du);
+        if (!leans_) return chord;
+        for (const double side : {-1.0, 1.0}) {
+            const double along = at - v_[0] - side * shift_v_, share = along * share_;
+            if (share >= 0.0 && share <= 1.0)
+                chord.include(u_[0] + side * shift_u_ + along * per_line_);
         }
         return chord;
     }
+
+  private:
+    std::array<double, 2> u_, v_;
+    double radius_;
+    bool leans_ = false;
+    double per_line_ = 0.0, shift_u_ = 0.0, shift_v_ = 0.0, share_ = 0.0;
 };
 
 /// Calls `take(line, chord)` for each of `lines` lines that the bead crosses.
 template <typename Take>
 void for_chords(const Capsule& capsule, std::size_t lines, Take take) {
-    const double low = std::min(capsule.v[0], capsule.v[1]) - capsule.radius + edge_cells;
-    const double high = std::max(capsule.v[0], capsule.v[1]) + capsule.radius - edge_cells;
+    const double low = capsule.low() + edge_cells, high = capsule.high() - edge_cells;
     const auto last = static_cast<long>(std::min(std::floor(high), static_cast<double>(lines) - 1));
     for (auto line = static_cast<long>(std::max(0.0, std::ceil(low))); line <= last; ++line) {
         const Chord chord = capsule.chord(static_cast<double>(line));
@@ -71,7 +89,7 @@ struct Cells {
 
 void raise(std::uint8_t& edge, double beyond) {
     const double kept = std::clamp(beyond * full, 0.0, full);
-    edge = std::max(edge, static_cast<std::uint8_t>(std::lround(kept)));
+    edge = std::max(edge, static_cast<std::uint8_t>(kept + 0.5));
 }
 
 /// Distance in cells to the outside, of the next cell of a line, from that of the cell before.
@@ -112,18 +130,19 @@ void Slice::clear(const Grid& grid) {
     for (auto* cells : {&covered_, &right_, &left_, &up_, &down_}) cells->assign(grid.size(), 0);
 }
 
-void Slice::paint(const geometry::Point& from, const geometry::Point& to, double width_mm) {
-    const auto column = [&](double x) { return (x - grid_.low_x_mm) / grid_.cell_mm; };
-    const auto row = [&](double y) { return (y - grid_.low_y_mm) / grid_.cell_mm; };
-    const double radius = width_mm / 2 / grid_.cell_mm;
-    const Capsule lying{{column(from.x), column(to.x)}, {row(from.y), row(to.y)}, radius};
-    for_chords(lying, grid_.rows, [&](std::size_t line, const Chord& chord) {
-        paint_row(line, chord.begin, chord.end);
-    });
-    const Capsule standing{{row(from.y), row(to.y)}, {column(from.x), column(to.x)}, radius};
-    for_chords(standing, grid_.columns, [&](std::size_t line, const Chord& chord) {
-        paint_column(line, chord.begin, chord.end);
-    });
+void Slice::paint(const geometry::Point& from, const geometry::Point& to, double width_mm,
+                  bool with_edges) {
+    const double per_mm = 1.0 / grid_.cell_mm;
+    const double x0 = (from.x - grid_.low_x_mm) * per_mm, x1 = (to.x - grid_.low_x_mm) * per_mm;
+    const double y0 = (from.y - grid_.low_y_mm) * per_mm, y1 = (to.y - grid_.low_y_mm) * per_mm;
+    const double radius = width_mm / 2 * per_mm;
+    for_chords(
+        Capsule(x0, y0, x1, y1, radius), grid_.rows,
+        [&](std::size_t line, const Chord& chord) { paint_row(line, chord.begin, chord.end); });
+    if (!with_edges) return;
+    for_chords(
+        Capsule(y0, x0, y1, x1, radius), grid_.columns,
+        [&](std::size_t line, const Chord& chord) { paint_column(line, chord.begin, chord.end); });
 }
 
 void Slice::paint_row(std::size_t row, double begin, double end) {

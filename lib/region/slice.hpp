@@ -29,8 +29,10 @@ class Slice {
   public:
     /// Nothing covered. Memory is reused.
     void clear(const Grid& grid);
-    /// A straight bead of this width with round ends. What lies off the grid is left out.
-    void paint(const geometry::Point& from, const geometry::Point& to, double width_mm);
+    /// A straight bead of this width with round ends. What lies off the grid is left out. Without
+    /// edges, nothing can be measured.
+    void paint(const geometry::Point& from, const geometry::Point& to, double width_mm,
+               bool with_edges);
 
     /// Finds the spaces that the beads leave: connected cells whose way is wider than `closed_mm`.
     /// Number 0 is the space around the part. Call after the last `paint`.
