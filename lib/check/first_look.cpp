@@ -138,8 +138,8 @@ FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
 std::unique_ptr<region::Depth> measure_depth(const plan::Plan& plan, const FirstLook& look,
                                              const std::string& name) {
     if (!look.beads) return nullptr;
-    auto depth =
-        region::Depth::measure(plan.depth, *look.beads, look.footprint, look.places.size());
+    auto depth = region::Depth::measure(plan.depth, *look.beads, look.footprint,
+                                        std::vector<bool>(look.places.size(), true));
     if (const auto* misplaced = std::get_if<region::Misplaced>(&depth))
         throw refusal(*misplaced, name);
     return std::get<std::unique_ptr<region::Depth>>(std::move(depth));

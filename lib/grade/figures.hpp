@@ -3,10 +3,12 @@
 #include <array>
 #include <cstdint>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "heat/history.hpp"
+#include "region/thickness.hpp"
 #include "text/diagnostic.hpp"
 
 namespace durograde::grade {
@@ -42,6 +44,7 @@ struct Edits {
 struct PartFigures {
     double x_mm = 0.0, y_mm = 0.0, turn_deg = 0.0;
     double mass_g = 0.0, cost = 0.0;
+    int kind = 0;
 };
 
 struct ZoneFigures {
@@ -54,6 +57,8 @@ struct ZoneFigures {
     double hardness_shore_a = 0.0;
     double filament_mm = 0.0;
     double printing_s = 0.0;
+    /// The thinnest place, where the plan asks for it and it is no thicker than can be told.
+    std::optional<region::Thinnest> thinnest;
 };
 
 struct ToolFigures {

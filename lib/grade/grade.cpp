@@ -43,13 +43,18 @@ std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::stri
 std::unique_ptr<region::Depth> measure_depth(const plan::Plan& plan, const std::string& input,
                                              const Survey& survey) {
     if (!plan.uses_depth()) return nullptr;
-    auto depth =
-        region::Depth::measure(plan.depth, *survey.beads, *survey.footprint, survey.places.size());
+    auto depth = region::Depth::measure(plan.depth, *survey.beads, *survey.footprint,
+                                        std::vector<bool>(survey.places.size(), true));
     if (auto* misplaced = std::get_if<region::Misplaced>(&depth)) {
         throw bad_input(input, std::move(misplaced->code), std::move(misplaced->text),
                         std::move(misplaced->mend));
     }
     return std::get<std::unique_ptr<region::Depth>>(std::move(depth));
+}
+
+bool asks_for_thickness(const plan::Plan& plan) {
+    return std::any_of(plan.zones.begin(), plan.zones.end(),
+                       [](const plan::Zone& zone) { return zone.thinnest_mm.has_value(); });
 }
 
 /// What stands as it is: all before the first bead that is graded, and all after the last bead.
@@ -259,6 +264,30 @@ void grade_with_progress(ProgramInput& input, const plan::Plan& plan, const Surv
         kept.fd(), grading.places(), figures.after_s, survey.progress, survey.line_end, sink);
 }
 
+std::vector<std::optional<region::Thinnest>> measure_thickness(const plan::Plan& plan,
+                                                               const Survey& survey) {
+    if (!asks_for_thickness(plan))
+        return std::vector<std::optional<region::Thinnest>>(plan.zones.size());
+    return region::measure_thickness(plan, *survey.beads, *survey.footprint, survey.places).zones;
+}
+
+void tell_thickness(const plan::Plan& plan,
+                    const std::vector<std::optional<region::Thinnest>>& thinnest,
+                    Figures& figures) {
+    for (std::size_t i = 0; i < plan.zones.size(); ++i) {
+        const plan::Zone& zone = plan.zones[i];
+        figures.zones[i].thinnest = thinnest[i];
+        if (!thinnest[i] || !zone.thinnest_mm || thinnest[i]->mm >= *zone.thinnest_mm) continue;
+        const region::Thinnest& thin = *thinnest[i];
+        warn(figures, "thin-zone",
+             fmt::format(
+                 "zone `{}` is {:.2f} mm thin at x {:.1f}, y {:.1f}, z {:.2f} (part {}); {} "
+                 "mm are asked for",
+                 zone.name, thin.mm, thin.at.x, thin.at.y, thin.at.z, thin.part, *zone.thinnest_mm),
+             "thicken the part there, move the boundary of the zone, or lower its `thinnest`");
+    }
+}
+
 /// Nothing asked, nothing done: the bytes are passed on unread, whatever they are.
 Figures copy_through(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     Figures figures;
@@ -287,8 +316,8 @@ void estimate_waste(const plan::Plan& plan, Figures& figures) {
 Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     if (plan.asks_nothing()) return copy_through(input, plan, output);
     LineSource first = input.first_reading();
-    Survey survey =
-        grade::survey(first, program::Dialect::of(plan), plan.machine, plan.uses_depth());
+    Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine,
+                                  plan.uses_depth() || asks_for_thickness(plan));
     survey.places = place_parts(plan, input.name(), survey);
     survey.depth = measure_depth(plan, input.name(), survey);
     Figures figures = begin_figures(plan, survey, input.name());
@@ -300,6 +329,7 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
                         survey.depth->cell_mm(), plan.depth.cell_mm),
             "lower depth.limit, or print fewer parts at once");
     }
+    const std::vector<std::optional<region::Thinnest>> thinnest = measure_thickness(plan, survey);
     DigestSink digested(&output);
     CountingSink counted(&digested);
     std::optional<program::Numbering> numbering;
@@ -318,6 +348,7 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     if (counted.has_open_line()) counted.write(style.line_end);
     counted.write(mark_foot(counted.lines(), digested.digest(), style));
     figures.edits.inserted[static_cast<std::size_t>(Reason::declaration)] += mark_lines;
+    tell_thickness(plan, thinnest, figures);
     estimate_waste(plan, figures);
     input.check_unchanged();
     figures.output_bytes = counted.bytes();

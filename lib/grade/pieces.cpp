@@ -70,7 +70,7 @@ PieceMaker::PieceMaker(const plan::Plan& plan, const Survey& survey, std::string
     if (plan.material.has_value()) curve_ = std::make_unique<plan::Curve>(plan.material->points);
     for (const plan::PartPlace& place : survey.places) {
         placements_.emplace_back(place, static_cast<int>(placements_.size()), depth_);
-        figures_.parts.push_back({place.x_mm, place.y_mm, place.turn_deg, 0.0, 0.0});
+        figures_.parts.push_back({place.x_mm, place.y_mm, place.turn_deg, 0.0, 0.0, place.kind});
     }
     for (const plan::Zone& zone : plan.zones) {
         const auto* tool = std::get_if<plan::ToolNumber>(&zone.tool);

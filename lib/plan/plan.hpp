@@ -180,7 +180,7 @@ struct Zone {
     std::variant<Keep, ToolNumber> tool;  ///< `temperature = T` is resolved to the tool that has T
     /// What `tool` is set to in this zone; nothing: its own temperature.
     std::optional<double> temperature_c;
-    std::optional<double> thinnest_mm;
+    std::optional<double> thinnest_mm;  ///< to be told and warned of
     Place place;
 };
 

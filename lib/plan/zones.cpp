@@ -33,7 +33,7 @@ class ZoneReader {
         zone.place = findings_.place(table_.table().spot);
         read_where(zone);
         read_choice(zone);
-        zone.thinnest_mm = table_.optional_number("thinnest", {0.0, 1000.0, false});
+        zone.thinnest_mm = table_.optional_number("thinnest", {0.0, 10.0, false});
         table_.finish();
         return zone;
     }
@@ -201,6 +201,24 @@ void check_cover(std::vector<TableReader>& tables, const std::vector<Zone>& zone
                          "move it before that one; the first zone that holds wins");
 }
 
+/// The softest zone of a flexible contact part is to be 60 thousandths of an inch thick where the
+/// plan says nothing: thinner walls wear through. Common practice, no source.
+constexpr double usual_thinnest_mm = 1.524;
+
+/// The hottest zone is the softest: the filament foams more the hotter it is extruded.
+void set_usual_thickness(std::vector<Zone>& zones, const Plan& plan) {
+    Zone* softest = nullptr;
+    double hottest_c = 0.0;
+    for (Zone& zone : zones) {
+        const auto* tool = std::get_if<ToolNumber>(&zone.tool);
+        if (tool == nullptr || find_tool(plan.tools, tool->number) == nullptr) continue;
+        if (plan.temperature_c(zone) <= hottest_c) continue;
+        hottest_c = plan.temperature_c(zone);
+        softest = &zone;
+    }
+    if (softest != nullptr && !softest->thinnest_mm) softest->thinnest_mm = usual_thinnest_mm;
+}
+
 }  // namespace
 
 std::vector<Zone> read_zones(TableReader& reader, const Plan& plan) {
@@ -214,6 +232,7 @@ std::vector<Zone> read_zones(TableReader& reader, const Plan& plan) {
         reader.findings().error("missing-key", value->spot, "the plan has no [[zone]]",
                                 "add [[zone]] with `where` and `tool`, one at least");
     check_names(tables, zones);
+    set_usual_thickness(zones, plan);
     if (!zones.empty()) check_cover(tables, zones, reader.findings());
     return zones;
 }

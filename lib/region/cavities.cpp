@@ -63,4 +63,23 @@ std::vector<std::vector<bool>> Cavities::open() {
     return open;
 }
 
+std::vector<std::vector<std::vector<bool>>> open_spaces(PartLayers& layers, bool through_layers,
+                                                        double narrow_mm) {
+    std::vector<std::vector<std::vector<bool>>> open(layers.parts().size());
+    std::vector<Cavities> cavities(open.size());
+    for (std::size_t run = 0; run < layers.runs(); ++run) {
+        layers.for_slices(run, false, [&](std::size_t part, Slice& slice) {
+            slice.find_spaces(closed_mm);
+            if (through_layers) {
+                cavities[part].add(slice, narrow_mm);
+            } else {
+                open[part].emplace_back(slice.spaces(), false).front() = true;
+            }
+        });
+    }
+    if (!through_layers) return open;
+    for (std::size_t part = 0; part < open.size(); ++part) open[part] = cavities[part].open();
+    return open;
+}
+
 }  // namespace durograde::region

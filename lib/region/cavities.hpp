@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "region/part_layers.hpp"
 #include "region/slice.hpp"
 
 namespace durograde::region {
@@ -27,5 +28,14 @@ class Cavities {
     std::vector<Slice::Stretch> below_;
     std::vector<bool> roomy_{true};  ///< of all nodes
 };
+
+/// Narrower ways between beads lead nowhere.
+inline constexpr double closed_mm = 0.4;
+
+/// For each part and each of its layers, which of the spaces that `Slice::find_spaces(closed_mm)`
+/// finds are open to the outside: all that lead there through whatever layers, or those around the
+/// part alone.
+std::vector<std::vector<std::vector<bool>>> open_spaces(PartLayers& layers, bool through_layers,
+                                                        double narrow_mm);
 
 }  // namespace durograde::region

@@ -9,8 +9,6 @@
 namespace durograde::region {
 namespace {
 
-constexpr std::int16_t most = 16'000;  // two of them still fit into 16 bits
-constexpr double closed_mm = 0.4;      // narrower ways between beads lead nowhere
 constexpr double same_height_mm = 1e-6;
 constexpr double most_values = 100e6;  // in the windows of all parts: 200 MB
 
@@ -33,8 +31,8 @@ double fitting_cell_mm(const plan::Depth& how, const BeadLog& log, const Footpri
 std::variant<std::unique_ptr<Depth>, Misplaced> Depth::measure(const plan::Depth& how,
                                                                const BeadLog& log,
                                                                const Footprint& footprint,
-                                                               std::size_t parts) {
-    PartLayers layers(log, footprint, parts, fitting_cell_mm(how, log, footprint));
+                                                               const std::vector<bool>& wanted) {
+    PartLayers layers(log, footprint, wanted, fitting_cell_mm(how, log, footprint));
     if (layers.fault()) {
         return Misplaced{"no-flat-layers", *layers.fault() + ": no `depth` can be told there",
                          "slice in flat layers, each above the one before, or describe the zones "
@@ -45,44 +43,22 @@ std::variant<std::unique_ptr<Depth>, Misplaced> Depth::measure(const plan::Depth
 
 Depth::Depth(const plan::Depth& how, PartLayers layers)
     : how_(how),
-      unit_mm2_(how.limit_mm * how.limit_mm / most),
       cell_mm_(layers.parts().empty() ? how.cell_mm : layers.parts().front().grid.cell_mm),
-      layers_(std::move(layers)),
-      stacks_(layers_.parts().size()) {
-    if (how_.open_cavities) find_open();
-}
-
-void Depth::find_open() {
-    std::vector<Cavities> cavities(stacks_.size());
-    for (std::size_t run = 0; run < layers_.runs(); ++run) {
-        layers_.for_slices(run, false, [&](std::size_t part, Slice& slice) {
-            slice.find_spaces(closed_mm);
-            cavities[part].add(slice, how_.narrow_mm);
-        });
-    }
-    for (std::size_t part = 0; part < stacks_.size(); ++part)
-        stacks_[part].open = cavities[part].open();
-}
-
-std::int16_t Depth::square(double mm) const {
-    return static_cast<std::int16_t>(std::min(
-        std::max(0.0, mm) * std::max(0.0, mm) / unit_mm2_ + 0.5, static_cast<double>(most)));
+      layers_(std::move(layers)) {
+    const auto open = open_spaces(layers_, how.open_cavities, how.narrow_mm);
+    for (std::size_t part = 0; part < open.size(); ++part)
+        stacks_.push_back({.open = open[part], .slabs = Slabs(how.limit_mm), .now = {}});
 }
 
 void Depth::load_next_run() {
     layers_.for_slices(next_run_, true, [&](std::size_t part, Slice& slice) {
         Stack& stack = stacks_[part];
+        const PartLayers::Layer& layer = layers_.parts()[part].layers[stack.end];
         slice.find_spaces(closed_mm);
-        std::vector<bool> only_around(slice.spaces());
-        only_around.front() = true;
-        slice.settle(how_.open_cavities ? stack.open[stack.end] : only_around);
-        Squares squares;
-        if (!spare_.empty()) {
-            squares = std::move(spare_.back());
-            spare_.pop_back();
-        }
-        slice.measure(unit_mm2_, most, squares);
-        stack.window.push_back(std::move(squares));
+        slice.settle(stack.open[stack.end]);
+        Squares within = stack.slabs.spare();
+        slice.measure(stack.slabs.unit_mm2(), Slabs::most, within);
+        stack.slabs.add(layer.bottom_mm, layer.top_mm, std::move(within));
         ++stack.end;
     });
     ++next_run_;
@@ -99,42 +75,18 @@ void Depth::seek(double z_mm) {
         const auto& layers = layers_.parts()[part].layers;
         while (stack.layer < layers.size() && layers[stack.layer].run < run) ++stack.layer;
         stack.is_present = stack.layer < layers.size() && layers[stack.layer].run == run;
-        if (!stack.is_present) continue;
-        look_ahead(part);
-        combine(part);
+        if (stack.is_present) look_around(part);
     }
 }
 
-void Depth::look_ahead(std::size_t part) {
+void Depth::look_around(std::size_t part) {
     Stack& stack = stacks_[part];
     const auto& layers = layers_.parts()[part].layers;
     const double middle_mm = layers[stack.layer].middle_mm();
     while (stack.end < layers.size() && layers[stack.end].bottom_mm - middle_mm < how_.limit_mm)
         load_next_run();
-    while (stack.begin < stack.layer && middle_mm - layers[stack.begin].top_mm >= how_.limit_mm) {
-        spare_.push_back(std::move(stack.window.front()));
-        stack.window.pop_front();
-        ++stack.begin;
-    }
-}
-
-/// The outside of each layer is as thick as the layer: from the middle of the present one, the way
-/// to it has a leg within the layer and one across.
-void Depth::combine(std::size_t part) {
-    Stack& stack = stacks_[part];
-    const auto& layers = layers_.parts()[part].layers;
-    const double middle_mm = layers[stack.layer].middle_mm();
-    stack.now = stack.window[stack.layer - stack.begin];
-    for (std::size_t i = stack.begin; i < stack.end; ++i) {
-        if (i == stack.layer) continue;
-        const double gap_mm =
-            i > stack.layer ? layers[i].bottom_mm - middle_mm : middle_mm - layers[i].top_mm;
-        const std::int16_t across = square(gap_mm);
-        if (across < most) lower(stack.now, stack.window[i - stack.begin], across);
-    }
-    const std::int16_t faces =
-        square(std::min(layers.back().top_mm - middle_mm, middle_mm - layers.front().bottom_mm));
-    for (std::int16_t& value : stack.now) value = std::min(value, faces);
+    stack.slabs.drop_below(middle_mm);
+    stack.slabs.at(middle_mm, layers.front().bottom_mm, stack.end == layers.size(), stack.now);
 }
 
 double Depth::mm_at(std::size_t part, double x_mm, double y_mm) const noexcept {
@@ -146,7 +98,8 @@ double Depth::mm_at(std::size_t part, double x_mm, double y_mm) const noexcept {
     if (!(column >= 0.0 && row >= 0.0)) return 0.0;
     const auto c = static_cast<std::size_t>(column), r = static_cast<std::size_t>(row);
     if (c + 1 >= grid.columns || r + 1 >= grid.rows) return 0.0;
-    const auto depth = [&](std::size_t at) { return std::sqrt(stack.now[at] * unit_mm2_); };
+    const double unit_mm2 = stack.slabs.unit_mm2();
+    const auto depth = [&](std::size_t at) { return std::sqrt(stack.now[at] * unit_mm2); };
     const double u = column - static_cast<double>(c), v = row - static_cast<double>(r);
     const std::size_t at = r * grid.columns + c;
     return (depth(at) * (1 - u) + depth(at + 1) * u) * (1 - v) +

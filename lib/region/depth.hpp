@@ -1,6 +1,5 @@
 #pragma once
 
-#include <deque>
 #include <memory>
 #include <variant>
 #include <vector>
@@ -8,6 +7,7 @@
 #include "plan/plan.hpp"
 #include "region/misplaced.hpp"
 #include "region/part_layers.hpp"
+#include "region/slabs.hpp"
 
 namespace durograde::region {
 
@@ -19,12 +19,12 @@ namespace durograde::region {
 /// memory: two bytes a cell.
 class Depth {
   public:
-    /// Looks through the whole log. `log` and `footprint` must outlive this. Why it cannot be told
-    /// where height falls or rises within a part.
+    /// Looks through the whole log for the parts that are `wanted`. `log` and `footprint` must
+    /// outlive this. Why it cannot be told where height falls or rises within a part.
     static std::variant<std::unique_ptr<Depth>, Misplaced> measure(const plan::Depth& how,
                                                                    const BeadLog& log,
                                                                    const Footprint& footprint,
-                                                                   std::size_t parts);
+                                                                   const std::vector<bool>& wanted);
 
     /// Goes on to the layer at this height: the present one or one that follows.
     void seek(double z_mm);
@@ -37,27 +37,22 @@ class Depth {
     [[nodiscard]] double cell_mm() const noexcept { return cell_mm_; }
 
   private:
-    using Squares = std::vector<std::int16_t>;  ///< squared distances, in units
     struct Stack {
         std::vector<std::vector<bool>> open;  ///< of each layer's spaces
-        std::deque<Squares> window;           ///< within the layer
-        std::size_t begin = 0, end = 0;       ///< layers in the window
+        Slabs slabs;                          ///< those around the present layer
+        std::size_t end = 0;                  ///< how many layers have been put there
         std::size_t layer = 0;                ///< the present one
         bool is_present = false;
         Squares now;  ///< in space, of the present layer
     };
     Depth(const plan::Depth& how, PartLayers layers);
-    void find_open();
     void load_next_run();
-    void look_ahead(std::size_t part);
-    void combine(std::size_t part);
-    [[nodiscard]] std::int16_t square(double mm) const;
+    void look_around(std::size_t part);
 
     plan::Depth how_;
-    double unit_mm2_, cell_mm_;
+    double cell_mm_;
     PartLayers layers_;
     std::vector<Stack> stacks_;
-    std::vector<Squares> spare_;
     std::size_t run_ = 0, next_run_ = 0;
     bool is_at_run_ = false;
 };

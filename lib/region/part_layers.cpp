@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <utility>
 
 namespace durograde::region {
 namespace {
@@ -48,14 +49,15 @@ std::string text_of(const char* format, std::size_t part, double a_mm, double b_
 
 }  // namespace
 
-PartLayers::PartLayers(const BeadLog& log, const Footprint& footprint, std::size_t parts,
+PartLayers::PartLayers(const BeadLog& log, const Footprint& footprint, std::vector<bool> wanted,
                        double cell_mm)
     : log_(log),
       footprint_(footprint),
-      parts_(parts),
-      slices_(parts),
-      is_painted_(parts),
-      next_(parts) {
+      wanted_(std::move(wanted)),
+      parts_(wanted_.size()),
+      slices_(wanted_.size()),
+      is_painted_(wanted_.size()),
+      next_(wanted_.size()) {
     for (std::size_t island = 0; island < footprint.islands().size(); ++island) {
         const int part = footprint.part_of(static_cast<int>(island));
         if (part == outside) continue;
@@ -68,7 +70,8 @@ PartLayers::PartLayers(const BeadLog& log, const Footprint& footprint, std::size
 int PartLayers::part_of(const BeadLog::Bead& bead) const {
     const geometry::Point from = point(bead.from_x, bead.from_y);
     const geometry::Point to = point(bead.to_x, bead.to_y);
-    return footprint_.part_at((from.x + to.x) / 2, (from.y + to.y) / 2);
+    const int part = footprint_.part_at((from.x + to.x) / 2, (from.y + to.y) / 2);
+    return part != outside && wanted_[static_cast<std::size_t>(part)] ? part : outside;
 }
 
 void PartLayers::find_layers() {

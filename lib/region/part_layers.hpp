@@ -14,9 +14,10 @@ namespace durograde::region {
 /// known. Beads of no part, such as brim, are left out.
 class PartLayers {
   public:
-    /// `log` and `footprint` (with its parts named 0 to `parts` − 1) must outlive this. Cells are
-    /// `cell_mm` wide.
-    PartLayers(const BeadLog& log, const Footprint& footprint, std::size_t parts, double cell_mm);
+    /// `log` and `footprint` (with its parts named from 0) must outlive this. Parts that are not
+    /// `wanted` have no layers. Cells are `cell_mm` wide.
+    PartLayers(const BeadLog& log, const Footprint& footprint, std::vector<bool> wanted,
+               double cell_mm);
 
     struct Layer {
         std::size_t run = 0;                   ///< of the log's layers
@@ -53,6 +54,7 @@ class PartLayers {
 
     const BeadLog& log_;
     const Footprint& footprint_;
+    std::vector<bool> wanted_;
     std::vector<Part> parts_;
     std::vector<Slice> slices_;
     std::vector<bool> is_painted_;

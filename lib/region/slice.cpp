@@ -11,7 +11,7 @@ namespace {
 constexpr double full = 255.0;  // a cell's width, as the beads' edges are kept
 constexpr float far_cells = 1e6F;
 /// A middle on the very edge of a bead is outside, along rows and along columns alike.
-constexpr double edge_cells = 1e-9;
+constexpr double on_edge_cells = 1e-9;
 
 /// The stretch of a line of cells that lies within a bead.
 struct Chord {
@@ -69,7 +69,7 @@ class Capsule {
 /// Calls `take(line, chord)` for each of `lines` lines that the bead crosses.
 template <typename Take>
 void for_chords(const Capsule& capsule, std::size_t lines, Take take) {
-    const double low = capsule.low() + edge_cells, high = capsule.high() - edge_cells;
+    const double low = capsule.low() + on_edge_cells, high = capsule.high() - on_edge_cells;
     const auto last = static_cast<long>(std::min(std::floor(high), static_cast<double>(lines) - 1));
     for (auto line = static_cast<long>(std::max(0.0, std::ceil(low))); line <= last; ++line) {
         const Chord chord = capsule.chord(static_cast<double>(line));
@@ -82,21 +82,14 @@ struct Cells {
     long first = 0, last = -1;
 
     Cells(const Chord& chord, std::size_t count)
-        : first(static_cast<long>(std::max(0.0, std::ceil(chord.begin + edge_cells)))),
+        : first(static_cast<long>(std::max(0.0, std::ceil(chord.begin + on_edge_cells)))),
           last(static_cast<long>(
-              std::min(std::floor(chord.end - edge_cells), static_cast<double>(count) - 1))) {}
+              std::min(std::floor(chord.end - on_edge_cells), static_cast<double>(count) - 1))) {}
 };
 
 void raise(std::uint8_t& edge, double beyond) {
     const double kept = std::clamp(beyond * full, 0.0, full);
     edge = std::max(edge, static_cast<std::uint8_t>(kept + 0.5));
-}
-
-/// Distance in cells to the outside, of the next cell of a line, from that of the cell before.
-float step(bool is_outside, bool was_outside, float before, bool is_covered, std::uint8_t edge) {
-    if (is_outside) return 0.0F;
-    if (!was_outside) return before + 1.0F;
-    return is_covered ? static_cast<float>(edge) / static_cast<float>(full) : 0.5F;
 }
 
 std::int16_t square(float cells, float scale, std::int16_t most) {
@@ -127,7 +120,8 @@ void lower(std::span<std::int16_t> out, std::span<const std::int16_t> in, std::i
 
 void Slice::clear(const Grid& grid) {
     grid_ = grid;
-    for (auto* cells : {&covered_, &right_, &left_, &up_, &down_}) cells->assign(grid.size(), 0);
+    covered_.assign(grid.size(), 0);
+    edges_.assign(grid.size(), 0);
 }
 
 void Slice::paint(const geometry::Point& from, const geometry::Point& to, double width_mm,
@@ -153,8 +147,8 @@ void Slice::paint_row(std::size_t row, double begin, double end) {
     const auto last = at + static_cast<std::size_t>(cells.last);
     std::fill(covered_.begin() + static_cast<std::ptrdiff_t>(first),
               covered_.begin() + static_cast<std::ptrdiff_t>(last) + 1, std::uint8_t{1});
-    raise(left_[first], static_cast<double>(cells.first) - begin);
-    raise(right_[last], end - static_cast<double>(cells.last));
+    raise(edges_.left[first], static_cast<double>(cells.first) - begin);
+    raise(edges_.right[last], end - static_cast<double>(cells.last));
 }
 
 void Slice::paint_column(std::size_t column, double begin, double end) {
@@ -162,8 +156,8 @@ void Slice::paint_column(std::size_t column, double begin, double end) {
     if (cells.first > cells.last) return;
     const auto first = static_cast<std::size_t>(cells.first) * grid_.columns + column;
     const auto last = static_cast<std::size_t>(cells.last) * grid_.columns + column;
-    raise(down_[first], static_cast<double>(cells.first) - begin);
-    raise(up_[last], end - static_cast<double>(cells.last));
+    raise(edges_.down[first], static_cast<double>(cells.first) - begin);
+    raise(edges_.up[last], end - static_cast<double>(cells.last));
 }
 
 /// Every cell within `reach` rows and columns of one that is set becomes set.
@@ -238,6 +232,7 @@ std::vector<bool> Slice::roomy_spaces(double width_mm) {
 
 void Slice::settle(const std::vector<bool>& is_open) {
     outside_.assign(grid_.size(), 0);
+    wanted_edges_ = nullptr;
     for (const Stretch& stretch : stretches_) {
         if (!is_open[stretch.space]) continue;
         const auto row =
@@ -250,20 +245,40 @@ void Slice::settle(const std::vector<bool>& is_open) {
     }
 }
 
+void Slice::leave(std::span<const std::uint8_t> is_wanted, const CellEdges& edges) {
+    wanted_edges_ = &edges;
+    for (std::size_t i = 0; i < outside_.size(); ++i) {
+        if (is_wanted[i] == 0) outside_[i] = 1;
+    }
+}
+
+/// How far what is inside goes on beyond the middle of its last cell.
+float Slice::edge_cells(std::size_t inside, std::size_t beyond, Edges side) const {
+    constexpr float to_cells = 1.0F / static_cast<float>(full);
+    const bool is_bead = covered_[inside] != 0 && covered_[beyond] == 0;
+    if (is_bead) return static_cast<float>((edges_.*side)[inside]) * to_cells;
+    if (wanted_edges_ == nullptr) return 0.5F;
+    return static_cast<float>((wanted_edges_->*side)[inside]) * to_cells;
+}
+
 void Slice::along_rows() {
     gap_.assign(grid_.size(), far_cells);
     for (std::size_t row = 0; row < grid_.rows; ++row) {
         const std::size_t begin = row * grid_.columns, end = begin + grid_.columns;
         float distance = far_cells;
         for (std::size_t i = begin; i < end; ++i) {
-            const bool was = i > begin && outside_[i - 1] != 0;
-            distance = step(outside_[i] != 0, was, distance, covered_[i] != 0, left_[i]);
+            const bool was_outside = i > begin && outside_[i - 1] != 0;
+            distance = outside_[i] != 0 ? 0.0F
+                       : was_outside    ? edge_cells(i, i - 1, &CellEdges::left)
+                                        : distance + 1.0F;
             gap_[i] = distance;
         }
         distance = far_cells;
         for (std::size_t i = end; i-- > begin;) {
-            const bool was = i + 1 < end && outside_[i + 1] != 0;
-            distance = step(outside_[i] != 0, was, distance, covered_[i] != 0, right_[i]);
+            const bool was_outside = i + 1 < end && outside_[i + 1] != 0;
+            distance = outside_[i] != 0 ? 0.0F
+                       : was_outside    ? edge_cells(i, i + 1, &CellEdges::right)
+                                        : distance + 1.0F;
             gap_[i] = std::min(gap_[i], distance);
         }
     }
@@ -273,15 +288,19 @@ void Slice::along_columns() {
     const std::size_t columns = grid_.columns, size = grid_.size();
     gap_.assign(size, far_cells);
     for (std::size_t i = 0; i < size; ++i) {
-        const bool was = i >= columns && outside_[i - columns] != 0;
+        const bool was_outside = i >= columns && outside_[i - columns] != 0;
         const float before = i >= columns ? gap_[i - columns] : far_cells;
-        gap_[i] = step(outside_[i] != 0, was, before, covered_[i] != 0, down_[i]);
+        gap_[i] = outside_[i] != 0 ? 0.0F
+                  : was_outside    ? edge_cells(i, i - columns, &CellEdges::down)
+                                   : before + 1.0F;
     }
     std::vector<float> distance(columns, far_cells);
     for (std::size_t i = size; i-- > 0;) {
         float& d = distance[i % columns];
-        const bool was = i + columns < size && outside_[i + columns] != 0;
-        d = step(outside_[i] != 0, was, d, covered_[i] != 0, up_[i]);
+        const bool was_outside = i + columns < size && outside_[i + columns] != 0;
+        d = outside_[i] != 0 ? 0.0F
+            : was_outside    ? edge_cells(i, i + columns, &CellEdges::up)
+                             : d + 1.0F;
         gap_[i] = std::min(gap_[i], d);
     }
 }

@@ -23,6 +23,15 @@ struct Grid {
     }
 };
 
+/// Beyond the middles of cells: how far what they are of goes on, in 1/255 of a cell.
+struct CellEdges {
+    std::vector<std::uint8_t> right, left, up, down;
+
+    void assign(std::size_t cells, std::uint8_t value) {
+        for (auto* edges : {&right, &left, &up, &down}) edges->assign(cells, value);
+    }
+};
+
 /// What the beads of one layer of one part cover, seen from above. Along each row and column of
 /// cells the edge of the beads is kept as it is, not rounded to cells.
 class Slice {
@@ -51,6 +60,11 @@ class Slice {
     void settle(const std::vector<bool>& is_open);
     [[nodiscard]] bool is_outside(std::size_t cell) const noexcept { return outside_[cell] != 0; }
 
+    /// Lets what is outside now, and every cell that `is_wanted` does not hold, be outside from
+    /// here on, until it is settled anew. `edges` tells where the wanted ends between cells of
+    /// which both are inside; it must stand until they are measured.
+    void leave(std::span<const std::uint8_t> is_wanted, const CellEdges& edges);
+
     /// Squared distance within the layer from each cell to the outside, in units of
     /// `unit_mm2`; no more than `most`, which stands for all that is farther.
     void measure(double unit_mm2, std::int16_t most, std::vector<std::int16_t>& squares);
@@ -59,6 +73,8 @@ class Slice {
     void paint_row(std::size_t row, double begin, double end);
     void paint_column(std::size_t column, double begin, double end);
     void widen(std::vector<std::uint8_t>& cells, std::size_t reach);
+    using Edges = std::vector<std::uint8_t> CellEdges::*;
+    [[nodiscard]] float edge_cells(std::size_t inside, std::size_t beyond, Edges side) const;
     void along_rows();
     void along_columns();
 
@@ -66,8 +82,8 @@ class Slice {
     std::size_t reach_ = 1;  ///< cells by which the beads are widened to close narrow ways
     std::uint32_t spaces_ = 0;
     std::vector<std::uint8_t> covered_, outside_, wide_, other_;
-    /// Beyond the middle of a covered cell: how far the beads go on, in 1/255 of a cell.
-    std::vector<std::uint8_t> right_, left_, up_, down_;
+    CellEdges edges_;  ///< of the beads
+    const CellEdges* wanted_edges_ = nullptr;
     std::vector<Stretch> stretches_;
     std::vector<std::uint32_t> parent_;
     std::vector<float> gap_;

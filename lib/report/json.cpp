@@ -33,9 +33,18 @@ Json parts(const grade::Figures& f) {
                         {"y_mm", number(part.y_mm)},
                         {"turn_deg", number(part.turn_deg)},
                         {"mass_g", number(part.mass_g)},
-                        {"cost", number(part.cost)}});
+                        {"cost", number(part.cost)},
+                        {"kind", part.kind}});
     }
     return list;
+}
+
+Json thinnest_at(const grade::ZoneFigures& zone) {
+    if (!zone.thinnest) return nullptr;
+    return {{"part", zone.thinnest->part},
+            {"x_mm", number(zone.thinnest->at.x)},
+            {"y_mm", number(zone.thinnest->at.y)},
+            {"z_mm", number(zone.thinnest->at.z)}};
 }
 
 Json zones(const grade::Figures& f) {
@@ -50,6 +59,8 @@ Json zones(const grade::Figures& f) {
         entry["mass_g"] = number(zone.mass_g);
         entry["hardness_shore_a"] =
             zone.hardness_shore_a > 0 ? number(zone.hardness_shore_a) : Json(nullptr);
+        entry["thinnest_mm"] = zone.thinnest ? number(zone.thinnest->mm) : Json(nullptr);
+        entry["thinnest_at"] = thinnest_at(zone);
         entry["printing_s"] = number(zone.printing_s);
         list.push_back(std::move(entry));
     }

@@ -12,9 +12,9 @@ TOP = ["format", "program", "plan", "input", "output", "layers", "parts", "zones
 PARTS = {
     "input": ["name", "bytes", "lines"],
     "output": ["name", "bytes", "lines", "released"],
-    "parts": ["index", "x_mm", "y_mm", "turn_deg", "mass_g", "cost"],
+    "parts": ["index", "x_mm", "y_mm", "turn_deg", "mass_g", "cost", "kind"],
     "zones": ["name", "tool", "temperature_c", "length_mm", "volume_mm3", "mass_g", "hardness_shore_a",
-              "printing_s"],
+              "thinnest_mm", "thinnest_at", "printing_s"],
     "tools": ["number", "visits", "printing_s", "idle_s", "standby_s", "off_s", "wait_s", "filament_mm"],
     "time": ["before_s", "after_s", "printing_s", "travel_s", "swaps_s", "waiting_s"],
     "waste": ["prime_mm3", "mass_g", "cost"],

@@ -1,4 +1,6 @@
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <variant>
 
 #include "../check/pair.hpp"
@@ -58,6 +60,27 @@ TEST_CASE("a program whose height changes along its beads has no depth", "[grade
         CHECK(failure.exit() == Exit::bad_input);
         CHECK(failure.diagnostics().front().code == "no-flat-layers");
     }
+}
+
+TEST_CASE("a zone thinner than asked for is warned of, with its place", "[grade][thickness]") {
+    sheets::Style style = sheets::style_from_seed(2);
+    style.spiral = false;
+    style = sheets::sane(style);
+    plan::Plan plan = by_depth(style, 2, 0.55);
+    for (plan::Zone& zone : plan.zones) zone.thinnest_mm.reset();
+    plan.zones.back().thinnest_mm = 10.0;
+    grade::Figures figures;
+    support::graded(plan, sheets::make_sheet(style), figures);
+    REQUIRE(figures.zones.back().thinnest.has_value());
+    CHECK_FALSE(figures.zones.front().thinnest.has_value());
+    const auto is_thin = [](const Diagnostic& warning) { return warning.code == "thin-zone"; };
+    const auto found = std::find_if(figures.warnings.begin(), figures.warnings.end(), is_thin);
+    REQUIRE(found != figures.warnings.end());
+    CHECK(found->text.find(plan.zones.back().name) != std::string::npos);
+    const region::Thinnest& thin = *figures.zones.back().thinnest;
+    const plan::PartPlace& place = plan.sheet.places.at(static_cast<std::size_t>(thin.part));
+    CHECK(std::hypot(thin.at.x - place.x_mm, thin.at.y - place.y_mm) <
+          std::hypot(style.width_mm, style.depth_mm) / 2);
 }
 
 }  // namespace durograde

@@ -67,6 +67,37 @@ TEST_CASE("kinds of part are counted in whole numbers, and not beside a list", "
     CHECK(plan.sheet.places.at(0).kind == 3);
 }
 
+TEST_CASE("the softest zone is watched for its thickness where the plan says nothing", "[plan]") {
+    const auto thinnest = [](const std::string& text) {
+        std::vector<std::optional<double>> all;
+        for (const plan::Zone& zone : plan::load_text(text, "p.toml").zones)
+            all.push_back(zone.thinnest_mm);
+        return all;
+    };
+    const std::string tools = R"([[tool]]
+number = 0
+temperature = 190
+heater = { rise = 4, loss = 0.01, ambient = 25 }
+[[tool]]
+number = 1
+temperature = 230
+heater = { rise = 4, loss = 0.01, ambient = 25 }
+[[zone]]
+where = "z < 1"
+tool = 1
+[[zone]]
+where = "z < 2"
+tool = 0
+)";
+    const std::string rest = "[[zone]]\nwhere = \"true\"\ntool = \"keep\"\n";
+    const std::string machine =
+        "format = 1\n[machine]\nreach = { x = [0, 9], y = [0, 9], z = [0, 9] }\nhottest = 290\n";
+    using All = std::vector<std::optional<double>>;
+    CHECK(thinnest(machine + tools + rest) == All{1.524, std::nullopt, std::nullopt});
+    CHECK(thinnest(machine + tools + rest + "thinnest = 2\n") == All{1.524, std::nullopt, 2.0});
+    CHECK(thinnest(machine + rest) == All{std::nullopt});
+}
+
 TEST_CASE("values out of range are reported", "[plan]") {
     check_change(GENERATE(values<Change>({
         {"[0, 360]", "[360, 0]", "", "out-of-range", "lower end first"},

@@ -68,7 +68,7 @@ class Bed {
     }
 
     std::unique_ptr<Depth> depth(const plan::Depth& how = {}) {
-        auto measured = Depth::measure(how, log, footprint, 1);
+        auto measured = Depth::measure(how, log, footprint, {true});
         return std::get<std::unique_ptr<Depth>>(std::move(measured));
     }
 
@@ -289,7 +289,7 @@ TEST_CASE("depth needs layers above each other", "[depth]") {
     std::swap(falling[2], falling[4]);
     Bed bed;
     bed.print(falling);
-    const auto refused = Depth::measure({}, bed.log, bed.footprint, 1);
+    const auto refused = Depth::measure({}, bed.log, bed.footprint, {true});
     REQUIRE(std::holds_alternative<region::Misplaced>(refused));
     CHECK(std::get<region::Misplaced>(refused).text.find("falls from") != std::string::npos);
 }
