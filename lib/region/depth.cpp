@@ -46,8 +46,8 @@ Depth::Depth(const plan::Depth& how, PartLayers layers)
       cell_mm_(layers.parts().empty() ? how.cell_mm : layers.parts().front().grid.cell_mm),
       layers_(std::move(layers)) {
     const auto open = open_spaces(layers_, how.open_cavities, how.narrow_mm);
-    for (std::size_t part = 0; part < open.size(); ++part)
-        stacks_.push_back({.open = open[part], .slabs = Slabs(how.limit_mm), .now = {}});
+    for (const auto& spaces : open)
+        stacks_.push_back({.open = spaces, .slabs = Slabs(how.limit_mm), .now = {}});
 }
 
 void Depth::load_next_run() {

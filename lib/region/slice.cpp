@@ -43,7 +43,7 @@ class Capsule {
     /// Where the line at `at` crosses it. A capsule is convex: there is one stretch at most.
     [[nodiscard]] Chord chord(double at) const {
         Chord chord;
-        for (int end = 0; end < 2; ++end) {
+        for (std::size_t end = 0; end < 2; ++end) {
             const double off = at - v_[end], square = radius_ * radius_ - off * off;
             if (square < 0.0) continue;
             const double half = std::sqrt(square);
@@ -89,7 +89,7 @@ struct Cells {
 
 void raise(std::uint8_t& edge, double beyond) {
     const double kept = std::clamp(beyond * full, 0.0, full);
-    edge = std::max(edge, static_cast<std::uint8_t>(kept + 0.5));
+    edge = std::max(edge, static_cast<std::uint8_t>(std::lround(kept)));
 }
 
 std::int16_t square(float cells, float scale, std::int16_t most) {
@@ -285,23 +285,27 @@ void Slice::along_rows() {
 }
 
 void Slice::along_columns() {
-    const std::size_t columns = grid_.columns, size = grid_.size();
-    gap_.assign(size, far_cells);
-    for (std::size_t i = 0; i < size; ++i) {
-        const bool was_outside = i >= columns && outside_[i - columns] != 0;
-        const float before = i >= columns ? gap_[i - columns] : far_cells;
-        gap_[i] = outside_[i] != 0 ? 0.0F
-                  : was_outside    ? edge_cells(i, i - columns, &CellEdges::down)
-                                   : before + 1.0F;
+    const std::size_t columns = grid_.columns;
+    gap_.assign(grid_.size(), far_cells);
+    for (std::size_t row = 0; row < grid_.rows; ++row) {
+        for (std::size_t i = row * columns; i < (row + 1) * columns; ++i) {
+            const bool was_outside = row > 0 && outside_[i - columns] != 0;
+            gap_[i] = outside_[i] != 0 ? 0.0F
+                      : was_outside    ? edge_cells(i, i - columns, &CellEdges::down)
+                      : row > 0        ? gap_[i - columns] + 1.0F
+                                       : far_cells;
+        }
     }
-    std::vector<float> distance(columns, far_cells);
-    for (std::size_t i = size; i-- > 0;) {
-        float& d = distance[i % columns];
-        const bool was_outside = i + columns < size && outside_[i + columns] != 0;
-        d = outside_[i] != 0 ? 0.0F
-            : was_outside    ? edge_cells(i, i + columns, &CellEdges::up)
-                             : d + 1.0F;
-        gap_[i] = std::min(gap_[i], d);
+    above_.assign(columns, far_cells);
+    for (std::size_t row = grid_.rows; row-- > 0;) {
+        for (std::size_t column = 0; column < columns; ++column) {
+            const std::size_t i = row * columns + column;
+            const bool was_outside = row + 1 < grid_.rows && outside_[i + columns] != 0;
+            above_[column] = outside_[i] != 0 ? 0.0F
+                             : was_outside    ? edge_cells(i, i + columns, &CellEdges::up)
+                                              : above_[column] + 1.0F;
+            gap_[i] = std::min(gap_[i], above_[column]);
+        }
     }
 }
 

@@ -86,7 +86,7 @@ class Slice {
     const CellEdges* wanted_edges_ = nullptr;
     std::vector<Stretch> stretches_;
     std::vector<std::uint32_t> parent_;
-    std::vector<float> gap_;
+    std::vector<float> gap_, above_;
     std::vector<std::int16_t> edge_;
 };
 

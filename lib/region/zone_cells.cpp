@@ -1,12 +1,13 @@
 #include "region/zone_cells.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace durograde::region {
 namespace {
 
 std::uint8_t kept(double share) {
-    return static_cast<std::uint8_t>(share * 255 + 0.5);
+    return static_cast<std::uint8_t>(std::lround(share * 255));
 }
 
 }  // namespace
