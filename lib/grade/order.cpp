@@ -1,13 +1,13 @@
 #include "grade/order.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <numeric>
 #include <range/v3/range/conversion.hpp>
 #include <range/v3/view/chunk_by.hpp>
 #include <range/v3/view/filter.hpp>
 #include <range/v3/view/iota.hpp>
 #include <range/v3/view/transform.hpp>
+
+#include "grade/tour.hpp"
 
 namespace durograde::grade {
 namespace {
@@ -90,64 +90,7 @@ void tour_parts(const std::vector<Piece>& pieces, Indices& list, const program::
     list = std::move(toured);
 }
 
-/// Length of the step into a stop and out of it again, at one place of the tour.
-double through(const std::vector<Stop>& stops, const Indices& order, const program::Point& start,
-               std::size_t at, std::uint32_t stop) {
-    const program::Point& before = at == 0 ? start : stops[order[at - 1]].exit;
-    double length = distance_xy(before, stops[stop].entry);
-    if (at < order.size()) {
-        length += distance_xy(stops[stop].exit, stops[order[at]].entry) -
-                  distance_xy(before, stops[order[at]].entry);
-    }
-    return length;
-}
-
-Indices nearest_first(const std::vector<Stop>& stops, const program::Point& start) {
-    Indices order, rest(stops.size());
-    std::iota(rest.begin(), rest.end(), 0U);
-    program::Point at = start;
-    while (!rest.empty()) {
-        const auto nearest = std::min_element(rest.begin(), rest.end(), [&](auto a, auto b) {
-            return distance_xy(at, stops[a].entry) < distance_xy(at, stops[b].entry);
-        });
-        order.push_back(*nearest);
-        at = stops[*nearest].exit;
-        rest.erase(nearest);
-    }
-    return order;
-}
-
 }  // namespace
-
-std::vector<std::uint32_t> short_tour(const std::vector<Stop>& stops, const program::Point& start) {
-    Indices order = nearest_first(stops, start);
-    constexpr double gain_mm = 1e-6;
-    constexpr int rounds = 20;  // each shortens the tour; 40 parts settle within a few
-    for (int round = 0; round < rounds; ++round) {
-        bool moved = false;
-        for (std::size_t i = 0; i < order.size(); ++i) {
-            const std::uint32_t stop = order[i];
-            Indices without = order;
-            without.erase(without.begin() + static_cast<std::ptrdiff_t>(i));
-            const double now = through(stops, without, start, i, stop);
-            std::size_t best = i;
-            double best_length = now - gain_mm;
-            for (std::size_t at = 0; at <= without.size(); ++at) {
-                const double length = through(stops, without, start, at, stop);
-                if (length < best_length) {
-                    best = at;
-                    best_length = length;
-                }
-            }
-            if (best == i) continue;
-            without.insert(without.begin() + static_cast<std::ptrdiff_t>(best), stop);
-            order = std::move(without);
-            moved = true;
-        }
-        if (!moved) break;
-    }
-    return order;
-}
 
 std::vector<Visit> order_pieces(const program::Span& span, const std::vector<Piece>& pieces,
                                 const std::vector<int>& order, const program::Point& position,

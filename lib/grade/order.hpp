@@ -19,11 +19,4 @@ std::vector<Visit> order_pieces(const program::Span& span, const std::vector<Pie
                                 const std::vector<int>& order, const program::Point& position,
                                 const plan::Plan& plan);
 
-/// Open tour over things with an entry and an exit, from `start`: nearest entry first, then each is
-/// moved to where it shortens the tour most, until nothing does (Or, 1976). Returns the order.
-struct Stop {
-    program::Point entry, exit;
-};
-std::vector<std::uint32_t> short_tour(const std::vector<Stop>& stops, const program::Point& start);
-
 }  // namespace durograde::grade

@@ -5,7 +5,7 @@
 #include <numeric>
 #include <vector>
 
-#include "grade/order.hpp"
+#include "grade/tour.hpp"
 
 /// Tours measured and solved exactly, for small numbers of stops.
 namespace durograde::order_test {
