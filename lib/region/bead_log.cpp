@@ -36,7 +36,7 @@ void BeadLog::add(const geometry::Point& from, const geometry::Point& to, double
     Layer& layer = layers_.back();
     layer.rise_mm =
         std::max({layer.rise_mm, std::abs(from.z - layer.z_mm), std::abs(to.z - layer.z_mm)});
-    ++layer.count;
+    ++layer.beads;
     ++count_;
     kept_.push_back(
         {units(from.x), units(from.y), units(to.x), units(to.y), static_cast<float>(volume_mm3)});
@@ -59,9 +59,9 @@ void BeadLog::flush() {
 }
 
 void BeadLog::read(const Layer& layer, std::vector<Bead>& beads) const {
-    beads.resize(layer.count);
+    beads.resize(layer.beads);
     auto* bytes = reinterpret_cast<char*>(beads.data());
-    std::size_t left = layer.count * sizeof(Bead);
+    std::size_t left = layer.beads * sizeof(Bead);
     auto offset = static_cast<off_t>(layer.first * sizeof(Bead));
     while (left > 0) {
         const ssize_t count = ::pread(file_.fd(), bytes, left, offset);

@@ -22,8 +22,8 @@ class BeadLog {
 
     struct Layer {
         double z_mm = 0.0;
-        double rise_mm = 0.0;  ///< the most that a bead departs from that height
-        std::uint64_t first = 0, count = 0;
+        double rise_mm = 0.0;                ///< the most that a bead departs from that height
+        std::uint64_t first = 0, beads = 0;  ///< in the file, from which on and how many
     };
 
     /// Throws Failure (Exit::cannot_create).
