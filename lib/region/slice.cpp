@@ -184,7 +184,7 @@ void Slice::find_spaces(double closed_mm) {
     wide_ = covered_;
     widen(wide_, reach_);
     stretches_.clear();
-    parent_.clear();
+    parent_.assign(1, 0);    // around the part: all that touches the rim of the grid
     std::size_t before = 0;  // first stretch of the row before
     for (std::uint32_t row = 0; row < grid_.rows; ++row) {
         const std::size_t first = stretches_.size();
@@ -196,7 +196,8 @@ void Slice::find_spaces(double closed_mm) {
             while (end < columns && cells[end] == 0) ++end;
             if (begin == end) break;
             const auto own = static_cast<std::uint32_t>(parent_.size());
-            parent_.push_back(own);
+            const bool at_rim = row == 0 || row + 1 == grid_.rows || begin == 0 || end == columns;
+            parent_.push_back(at_rim ? 0 : own);
             while (before < first && stretches_[before].end <= begin) ++before;
             for (std::size_t i = before; i < first && stretches_[i].begin < end; ++i) {
                 const std::uint32_t a = root(parent_, stretches_[i].space), b = root(parent_, own);

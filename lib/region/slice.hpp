@@ -44,7 +44,8 @@ class Slice {
                bool with_edges);
 
     /// Finds the spaces that the beads leave: connected cells whose way is wider than `closed_mm`.
-    /// Number 0 is the space around the part. Call after the last `paint`.
+    /// Number 0 is the space around the part, wherever the rim of the grid is reached. Call after
+    /// the last `paint`.
     void find_spaces(double closed_mm);
     [[nodiscard]] std::uint32_t spaces() const noexcept { return spaces_; }
     /// Which spaces hold a square of this width somewhere. Sparse infill leaves narrower ones.

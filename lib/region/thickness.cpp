@@ -212,6 +212,25 @@ class Walls {
     std::vector<std::optional<Thinnest>> found_;
 };
 
+/// The depth of the parts that are looked at, where the plan asks for it and it can be told.
+std::unique_ptr<Depth> depth_of(const plan::Plan& plan, const BeadLog& log,
+                                const Footprint& footprint, const std::vector<bool>& wanted) {
+    if (!plan.uses_depth()) return nullptr;
+    auto measured = Depth::measure(plan.depth, log, footprint, wanted);
+    auto* const depth = std::get_if<std::unique_ptr<Depth>>(&measured);
+    return depth != nullptr ? std::move(*depth) : nullptr;
+}
+
+/// Keeps what one part has found where that is thinner.
+void keep_thinner(const Walls& walls, int part, std::vector<std::optional<Thinnest>>& zones) {
+    for (std::size_t zone = 0; zone < zones.size(); ++zone) {
+        const std::optional<Thinnest>& found = walls.found()[zone];
+        if (!found || (zones[zone] && zones[zone]->mm <= found->mm)) continue;
+        zones[zone] = found;
+        zones[zone]->part = part;
+    }
+}
+
 }  // namespace
 
 double thickness_limit_mm(const plan::Plan& plan) {
@@ -230,12 +249,8 @@ Thicknesses measure_thickness(const plan::Plan& plan, const BeadLog& log,
     result.cell_mm = cell_for(footprint, wanted);
     PartLayers layers(log, footprint, wanted, result.cell_mm);
     if (layers.fault()) return result;
-    std::unique_ptr<Depth> depth;
-    if (plan.uses_depth()) {
-        auto measured = Depth::measure(plan.depth, log, footprint, wanted);
-        if (auto* known = std::get_if<std::unique_ptr<Depth>>(&measured)) depth = std::move(*known);
-        if (!depth) return result;
-    }
+    const std::unique_ptr<Depth> depth = depth_of(plan, log, footprint, wanted);
+    if (plan.uses_depth() && depth == nullptr) return result;
     const ZoneField field(plan);
     std::vector<Placement> placements;
     std::vector<Walls> walls;
@@ -262,13 +277,7 @@ Thicknesses measure_thickness(const plan::Plan& plan, const BeadLog& log,
     }
     for (std::size_t part = 0; part < places.size(); ++part) {
         walls[part].finish();
-        for (std::size_t zone = 0; zone < result.zones.size(); ++zone) {
-            const std::optional<Thinnest>& found = walls[part].found()[zone];
-            std::optional<Thinnest>& least = result.zones[zone];
-            if (!found || (least && least->mm <= found->mm)) continue;
-            least = found;
-            least->part = static_cast<int>(part);
-        }
+        keep_thinner(walls[part], static_cast<int>(part), result.zones);
     }
     return result;
 }
