@@ -1,4 +1,5 @@
 #include <memory>
+#include <optional>
 
 #include "grade/survey.hpp"
 #include "options.hpp"
@@ -26,7 +27,15 @@ int run(const InspectOptions& options) {
     ProgramInput input = ProgramInput::open(options.input);
     LineSource source = input.first_reading();
     const grade::Survey survey = grade::survey(source, program::Dialect{}, any_machine());
-    print(report::inspection(survey, input.name()));
+    std::optional<grade::Survey> labelled;
+    if (survey.labels.any()) {
+        // Where labels tell the parts, a raft or a support under none is no part of them.
+        plan::Sheet sheet;
+        sheet.source = plan::Sheet::Source::labels;
+        LineSource again = input.second_reading();
+        labelled = grade::survey(again, program::Dialect{}, any_machine(), sheet);
+    }
+    print(report::inspection(survey, labelled ? &*labelled : nullptr, input.name()));
     return static_cast<int>(Exit::done);
 }
 

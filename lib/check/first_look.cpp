@@ -57,12 +57,14 @@ class BeadReader {
 /// Paints beads layer by layer.
 class Painter {
   public:
-    /// Keeps the beads too where `log` is given.
-    Painter(region::Footprint& footprint, region::BeadLog* log, double filament_area_mm2)
-        : footprint_(footprint), log_(log), area_mm2_(filament_area_mm2) {}
+    /// Paints what parts of `sheet` may be made of; keeps it too where `log` is given.
+    Painter(region::Footprint& footprint, region::BeadLog* log, const plan::Sheet& sheet,
+            double filament_area_mm2)
+        : footprint_(footprint), log_(log), sheet_(sheet), area_mm2_(filament_area_mm2) {}
 
     void paint(const Bead& bead) {
         if (bead.begins_stroke) begin_stroke(bead.from.z);
+        if (!sheet_.takes(bead.label)) return;
         const double volume_mm3 = bead.e_mm * area_mm2_;
         const geometry::Point from{bead.from.x, bead.from.y, bead.from.z};
         const geometry::Point to{bead.to.x, bead.to.y, bead.to.z};
@@ -89,6 +91,7 @@ class Painter {
 
     region::Footprint& footprint_;
     region::BeadLog* log_;
+    const plan::Sheet& sheet_;
     double area_mm2_, z_mm_ = 0.0;
     bool has_layer_ = false;
 };
@@ -116,7 +119,8 @@ FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
         plan.uses_depth() ? std::make_unique<region::BeadLog>() : nullptr};
     BeadReader reader(plan, fd, name);
     {
-        Painter painter(look.footprint, look.beads.get(), plan.machine.filament_area_mm2());
+        Painter painter(look.footprint, look.beads.get(), plan.sheet,
+                        plan.machine.filament_area_mm2());
         Relay<std::vector<Bead>> batches(
             [&](std::vector<Bead>& beads) { return reader.fill(beads); });
         while (const std::vector<Bead>* beads = batches.next()) {

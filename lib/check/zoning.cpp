@@ -69,7 +69,8 @@ void Zoning::apply(Layer& layer) {
 void Zoning::find_part(const Layer& layer, Stroke& stroke) {
     if (!stroke.continues) {
         const Point middle = layer.point_on(stroke.first, 0.5);
-        last_part_ = footprint_.part_at(middle.x, middle.y);
+        last_part_ = plan_.sheet.takes(stroke.label) ? footprint_.part_at(middle.x, middle.y)
+                                                     : region::outside;
     }
     stroke.part = last_part_;
 }

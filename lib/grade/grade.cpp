@@ -63,7 +63,8 @@ program::Bounds find_bounds(const plan::Plan& plan, const std::string& input,
     const bool outside_graded = std::holds_alternative<plan::ToolNumber>(plan.sheet.outside);
     const auto is_graded = [&](const Survey::Early& early) {
         return outside_graded ||
-               survey.footprint->part_at(early.x_mm, early.y_mm) != region::outside;
+               (plan.sheet.takes(early.label) &&
+                survey.footprint->part_at(early.x_mm, early.y_mm) != region::outside);
     };
     const auto first = std::find_if(survey.early.begin(), survey.early.end(), is_graded);
     if (first == survey.early.end()) {
@@ -316,7 +317,7 @@ void estimate_waste(const plan::Plan& plan, Figures& figures) {
 Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     if (plan.asks_nothing()) return copy_through(input, plan, output);
     LineSource first = input.first_reading();
-    Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine,
+    Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine, plan.sheet,
                                   plan.uses_depth() || asks_for_thickness(plan));
     survey.places = place_parts(plan, input.name(), survey);
     survey.depth = measure_depth(plan, input.name(), survey);

@@ -99,6 +99,7 @@ PieceMaker::PieceMaker(const plan::Plan& plan, const Survey& survey, std::string
 }
 
 int PieceMaker::part_of(const Span& span, const Stroke& stroke) const {
+    if (!plan_.sheet.takes(stroke.label)) return region::outside;
     const auto middle = region::segment_point(span, stroke, stroke.first_segment, 0.5);
     return footprint_.part_at(middle.x, middle.y);
 }

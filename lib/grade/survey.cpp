@@ -197,7 +197,8 @@ class Reader {
 /// Second half: strokes, layers, footprint and time.
 class Surveyor {
   public:
-    Surveyor(Survey& survey, const plan::Machine& machine) : s_(survey), clock_(machine) {
+    Surveyor(Survey& survey, const plan::Machine& machine, const plan::Sheet& sheet)
+        : s_(survey), sheet_(sheet), clock_(machine) {
         s_.footprint = std::make_unique<region::Footprint>(machine.reach_x, machine.reach_y);
         area_mm2_ = machine.filament_area_mm2();
     }
@@ -285,11 +286,12 @@ class Surveyor {
         if (s_.early.size() >= Survey::early_limit) return;
         const Point middle = arc_ != nullptr ? along(*arc_, seen.from, seen.to, 0.5)
                                              : between(seen.from, seen.to, 0.5);
-        s_.early.push_back({middle.x, middle.y, approach_begin_});
+        s_.early.push_back({middle.x, middle.y, seen.label, approach_begin_});
     }
 
     void paint(const Seen& seen) {
         s_.labels.note(seen.label, (seen.from.x + seen.to.x) / 2, (seen.from.y + seen.to.y) / 2);
+        if (!sheet_.takes(seen.label)) return;
         const double volume = seen.e_mm * area_mm2_;
         if (arc_ == nullptr) {
             s_.footprint->paint(seen.from, seen.to, volume);
@@ -313,6 +315,7 @@ class Surveyor {
     }
 
     Survey& s_;
+    const plan::Sheet& sheet_;
     motion::Clock clock_;
     program::LayerCounter layers_;
     std::map<long, long> rises_;  ///< how often a layer lies how far above the last, in 0.1 µm
@@ -325,10 +328,10 @@ class Surveyor {
 }  // namespace
 
 Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine,
-              bool keeps_beads) {
+              const plan::Sheet& sheet, bool keeps_beads) {
     Survey result;
     if (keeps_beads) result.beads = std::make_unique<region::BeadLog>();
-    Surveyor surveyor(result, machine);
+    Surveyor surveyor(result, machine, sheet);
     {
         Reader reader(source, dialect, result);
         Relay<Batch> batches([&](Batch& batch) { return reader.fill(batch); });

@@ -51,16 +51,18 @@ struct Survey {
     /// A stroke near the program's begin: where it is, and where what must stand before it ends.
     struct Early {
         double x_mm = 0.0, y_mm = 0.0;
+        int label = -1;
         std::uint64_t approach_begin = 0;
     };
     std::vector<Early> early;  ///< the first strokes, at most `early_limit`
     static constexpr std::size_t early_limit = 100'000;
 };
 
-/// Reads all of `source`; keeps its beads where `keeps_beads`. Throws Failure (Exit::bad_input) for
+/// Reads all of `source`. The footprint is of the beads that parts of `sheet` may be made of, all
+/// of them without one; they are kept too where `keeps_beads`. Throws Failure (Exit::bad_input) for
 /// what cannot be graded: an empty file, a binary one, a program that was graded already, a bad
 /// line.
 Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine,
-              bool keeps_beads = false);
+              const plan::Sheet& sheet = {}, bool keeps_beads = false);
 
 }  // namespace durograde::grade

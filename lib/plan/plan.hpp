@@ -200,6 +200,12 @@ struct Sheet {
     Source source = Source::list;
     std::vector<PartPlace> places;  ///< those listed; empty where nothing is asked
     int kinds = 1;                  ///< of different shape, at most, where parts are found
+
+    /// Whether a bead under this label (below 0: none) can be a part's. Where labels tell the
+    /// parts, what stands under none, such as a raft or a support, is outside wherever it lies.
+    [[nodiscard]] bool takes(int label) const noexcept {
+        return source != Source::labels || label >= 0;
+    }
     std::variant<Keep, ToolNumber> outside;
 };
 

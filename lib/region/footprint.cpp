@@ -46,8 +46,9 @@ void Footprint::paint_cell(std::size_t at, std::uint32_t run, bool above_first) 
 
 void Footprint::begin_layer(double above_mm) {
     ++layer_run_;
-    above_mm_ = above_mm;
-    several_layers_ = several_layers_ || above_mm > 0;
+    // What stands on a raft that is not painted begins above the bed, and yet with a first layer.
+    above_mm_ = has_beads_ ? above_mm : 0.0;
+    several_layers_ = several_layers_ || above_mm_ > 0;
 }
 
 double Footprint::bead_width_mm() const {
@@ -59,6 +60,7 @@ double Footprint::bead_width_mm() const {
 void Footprint::paint(const geometry::Point& from, const geometry::Point& to, double volume_mm3) {
     const std::uint32_t run = (layer_run_ + 1) & 0x1fffffff;  // 0 is never painted
     const bool above_first = above_mm_ > 0;
+    has_beads_ = true;
     if (above_first) {
         measured_volume_mm3_ += volume_mm3;
         measured_side_mm2_ += geometry::distance_xy(from, to) * above_mm_;

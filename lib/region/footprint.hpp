@@ -125,7 +125,7 @@ class Footprint {
     std::uint32_t layer_run_ = 0;
     double above_mm_ = 0.0;
     double measured_volume_mm3_ = 0.0, measured_side_mm2_ = 0.0;  ///< above the first layers
-    bool several_layers_ = false;
+    bool has_beads_ = false, several_layers_ = false;
 };
 
 }  // namespace durograde::region

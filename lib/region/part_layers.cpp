@@ -88,10 +88,17 @@ void PartLayers::find_layers() {
     }
 }
 
+/// A part stands on the bed, or on what was printed below it: a raft that is outside.
+double PartLayers::bottom_of_first(std::size_t run) const {
+    if (run == 0) return 0.0;
+    const double below_mm = log_.layers()[run - 1].z_mm;
+    return below_mm < log_.layers()[run].z_mm ? below_mm : 0.0;
+}
+
 void PartLayers::add_layer(std::size_t part, std::size_t run) {
     const BeadLog::Layer& layer = log_.layers()[run];
     std::vector<Layer>& layers = parts_[part].layers;
-    const double bottom_mm = layers.empty() ? 0.0 : layers.back().top_mm;
+    const double bottom_mm = layers.empty() ? bottom_of_first(run) : layers.back().top_mm;
     if (layer.z_mm <= bottom_mm && !fault_)
         fault_ = text_of("the height of part %zu falls from %.3f to %.3f mm", part, bottom_mm,
                          layer.z_mm);

@@ -49,6 +49,7 @@ class PartLayers {
   private:
     void find_layers();
     void add_layer(std::size_t part, std::size_t run);
+    [[nodiscard]] double bottom_of_first(std::size_t run) const;
     void paint(std::size_t run, bool with_edges);
     [[nodiscard]] int part_of(const BeadLog::Bead& bead) const;
 

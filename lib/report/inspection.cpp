@@ -41,7 +41,8 @@ void places(const std::variant<region::Found, region::Misplaced>& parts, std::st
 
 }  // namespace
 
-std::string inspection(const grade::Survey& s, const std::string& name) {
+std::string inspection(const grade::Survey& s, const grade::Survey* labelled,
+                       const std::string& name) {
     std::string result;
     const Out out = std::back_inserter(result);
     fmt::format_to(out, "{}: {} lines, {} bytes\n\n", name, grouped(s.lines), grouped(s.bytes));
@@ -75,8 +76,10 @@ std::string inspection(const grade::Survey& s, const std::string& name) {
                        island.max_x - island.min_x, island.max_y - island.min_y);
     }
     places(region::find_parts(*s.footprint, most_kinds), "detect", out);
-    if (s.labels.any())
-        places(region::find_labelled(*s.footprint, s.labels, most_kinds), "labels", out);
+    if (labelled != nullptr) {
+        places(region::find_labelled(*labelled->footprint, labelled->labels, most_kinds), "labels",
+               out);
+    }
     return result;
 }
 
