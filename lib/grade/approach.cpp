@@ -201,10 +201,8 @@ void Emitter::keep_move(const Span& span, const Item& item) {
     item.is_arc ? clock_.move(move, motion::bend_of(item.arc, item.from, item.to))
                 : clock_.move(move);
     if (item.kind == StepKind::travel) note_open_air(item.from, item.to);
-    double& retracted = retracted_mm_[tool_];
-    retracted = std::max(0.0, retracted - item.e_mm);
-    if (retracted < no_filament_mm) retracted = 0.0;
-    if (is_by_firmware(item)) firmware_retracted_[tool_] = item.firmware_retracts;
+    note_filament(item.e_mm,
+                  is_by_firmware(item) ? item.firmware_retracts : firmware_retracted_[tool_]);
     if (feeds && !writer_.counts_e_from(item.e_register)) {
         writer_.copy_with_filament(text, ending, item.e_begin, item.e_end, item.to, item.e_mm,
                                    item.feed_mm_min);

@@ -257,6 +257,7 @@ void Emitter::write_piece(const Span& span, const Piece& piece) {
     retracted_mm_[tool_] = 0.0;
     firmware_retracted_[tool_] = false;
     remember_path(span, piece, goes_on);
+    origin_ = origin_of(piece);
     figures_.printing_s += clock_.now_s() - began_s;
     tool_figures_->printing_s += clock_.now_s() - began_s;
     zone_s_[piece.zone] += clock_.now_s() - began_s;

@@ -4,6 +4,7 @@
 #include <span>
 
 #include "grade/figures.hpp"
+#include "grade/filament_wear.hpp"
 #include "grade/order.hpp"
 #include "grade/survey.hpp"
 #include "grade/work.hpp"
@@ -41,6 +42,8 @@ class Emitter {
     [[nodiscard]] const heat::Schedule& schedule() const noexcept { return schedule_; }
     /// Seconds of printing by zone, and those outside the parts under region::no_zone.
     [[nodiscard]] const std::map<int, double>& zone_seconds() const noexcept { return zone_s_; }
+    /// What retractions have done to the filament of each tool.
+    [[nodiscard]] const std::map<int, FilamentWear>& wear() const noexcept { return wear_; }
 
   private:
     using Point = program::Point;
@@ -81,11 +84,23 @@ class Emitter {
     void say_fan(double asked);
     [[nodiscard]] double fan_within_range(double duty) const;
 
-    // protect.cpp: retract, wipe, hop, swap
+    // protect.cpp: retract, wipe, hop
     void leave(bool protect, bool puts_away = false);
     void wipe(const plan::Wipe& wipe, bool puts_away);
     void arrive(const Point& to, double feed_mm_min, bool protect);
     void restart(double down_to_mm = 0.0, bool stays_by_firmware = false);
+    void draw_back();
+    void travel(const Point& to, double feed_mm_min);
+    [[nodiscard]] Origin origin_of(const Piece& piece) const {
+        return {piece.zone, piece.part, stations_[piece.station].temperature_c};
+    }
+    void note_open_air(const Point& from, const Point& to);
+    void lift(double z_mm);
+    [[nodiscard]] double travel_feed(const program::Stroke& stroke) const;
+    void move_filament(double e_mm, double speed_mm_s);
+    void note_filament(double e_mm, bool by_firmware);
+
+    // swap.cpp: another tool or temperature
     void swap_if_needed(const Piece& piece, const program::Stroke& stroke);
     [[nodiscard]] bool must_change(const Piece& piece) const;
     void swap_to(const Station& station);
@@ -93,16 +108,12 @@ class Emitter {
     void change_temperature(const Station& station);
     double wait_at(const Station& station, double need_s);
     void prime(const plan::Tool& current);
-    void travel(const Point& to, double feed_mm_min);
-    void note_open_air(const Point& from, const Point& to);
-    void lift(double z_mm);
-    [[nodiscard]] double travel_feed(const program::Stroke& stroke) const;
-    void move_filament(double e_mm, double speed_mm_s);
     void say(const grammar::CommandTemplate& command, const grammar::SlotValues& values);
+
+    // rejoin.cpp: back to where the input stands
     void sync(const program::State& state, const std::shared_ptr<const program::Settings>& settings,
               bool last, bool travels_bare);
     void go_to(const program::State& state, bool last);
-    void draw_back();
     void match_retraction(const program::State& state);
     /// The tool in use, or null where the plan does not know it.
     [[nodiscard]] const plan::Tool* tool() const noexcept { return current_tool_; }
@@ -132,6 +143,7 @@ class Emitter {
     ToolFigures* tool_figures_ = nullptr;  ///< of the tool in use
     std::map<int, double> retracted_mm_;
     std::map<int, bool> firmware_retracted_;  ///< by tool: the machine's own G10 without its G11
+    std::map<int, FilamentWear> wear_;        ///< by tool
     std::shared_ptr<const program::Settings> settings_ = std::make_shared<program::Settings>();
     double fan_said_ = -1.0;
     int label_ = -1;
@@ -139,6 +151,7 @@ class Emitter {
     std::vector<Point> path_back_;    ///< from the end of the last bead backwards, for the wipe
     std::vector<Point> path_before_;  ///< the same of the piece before
     Point path_end_;                  ///< of the last bead
+    Origin origin_;                   ///< of the travels that come now
     std::vector<Point> way_;          ///< of a kept travel
     const region::Cover* cover_ = nullptr;  ///< of the span being written
     Stations stations_;                     ///< as of that span

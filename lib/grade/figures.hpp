@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "grade/open_air.hpp"
 #include "heat/history.hpp"
 #include "region/thickness.hpp"
 #include "text/diagnostic.hpp"
@@ -65,6 +66,9 @@ struct ToolFigures {
     long visits = 0;
     double printing_s = 0.0, idle_s = 0.0, standby_s = 0.0, off_s = 0.0, wait_s = 0.0;
     double filament_mm = 0.0;
+    long retractions = 0;
+    double retracted_mm = 0.0;   ///< by all of them together
+    long most_of_a_stretch = 0;  ///< retractions that one stretch of filament has been through
     std::vector<heat::HeatPoint> heat;  ///< of a tool of the plan, over the print
     bool heat_is_thinned = false;       ///< some of its set-points are left out
 };
@@ -93,7 +97,8 @@ struct Figures {
     double before_s = 0.0, after_s = 0.0;
     double printing_s = 0.0, travel_s = 0.0, swaps_s = 0.0, waiting_s = 0.0;
     double prime_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0;
-    double open_air_mm_before = 0.0, open_air_mm_after = 0.0, open_air_unprotected_mm_after = 0.0;
+    OpenAirAccount open_air;
+    long retractions_before = 0;  ///< as sliced
     long swaps = 0;
     long temperature_changes = 0;  ///< of a tool that goes on printing, each with its wait
     long fewest_swaps = 0;         ///< that any order of the tools within the layers allows

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "grade/as_sliced.hpp"
 #include "grade/emitter.hpp"
 #include "grade/mark.hpp"
 #include "grade/order.hpp"
@@ -151,11 +152,7 @@ class Grading {
         maker_.make(work.span, work.pieces);
         work.stations = maker_.stations();
         work.cover.paint(work.span, survey_.bead_width_mm, *survey_.footprint);
-        work.open_air_mm = 0.0;
-        for (const program::Item& item : work.span.items) {
-            if (item.kind != program::StepKind::travel || item.length_mm <= 0) continue;
-            work.open_air_mm += work.cover.open_air(item.from, item.to).total_mm;
-        }
+        as_sliced_.add(work);
         return true;
     }
 
@@ -167,7 +164,6 @@ class Grading {
             emitter_.begin_grading();
             fewest_.emplace(emitter_.tool_number());
         }
-        figures_.open_air_mm_before += work.open_air_mm;
         if (!fewest_ || epilogue) return;
         const std::vector<int> order = sequence_.order(
             window.needs(), window.stations(), {emitter_.ready_station(), emitter_.tool_number()});
@@ -190,6 +186,14 @@ class Grading {
                                      ? figures_.outside
                                      : figures_.zones[static_cast<std::size_t>(zone)];
             entry.printing_s = seconds;
+        }
+        figures_.open_air.add(as_sliced_.open_air());
+        figures_.retractions_before = as_sliced_.retractions();
+        for (const auto& [number, wear] : emitter_.wear()) {
+            ToolFigures& tool = figures_.tools[number];
+            tool.retractions = wear.retractions();
+            tool.retracted_mm = wear.retracted_mm();
+            tool.most_of_a_stretch = wear.most_of_a_stretch();
         }
         figures_.after_s = emitter_.now_s();
         figures_.travel_s =
@@ -231,6 +235,17 @@ class Grading {
                  "waited for",
                  "lower heat.horizon");
         }
+        for (const plan::Tool& tool : plan_.tools) {
+            const long most = figures_.tools[tool.number].most_of_a_stretch;
+            if (!tool.retract || most <= tool.retract->repeats) continue;
+            warn(
+                figures_, "ground-filament",
+                fmt::format("one stretch of the filament of tool {} is drawn back {} times; {} are "
+                            "allowed",
+                            tool.number, most, tool.retract->repeats),
+                "soft filament may be ground there: raise strings.gap, shorten `retract`, or raise "
+                "its `repeats`");
+        }
         if (figures_.waiting_s > 0.1 * figures_.after_s && figures_.waiting_s > 60) {
             warn(figures_, "long-waits",
                  fmt::format("{:.0f} min of the print are spent waiting for heat",
@@ -247,6 +262,7 @@ class Grading {
     program::Interpreter interpreter_;
     program::Assembler assembler_;
     PieceMaker maker_;
+    AsSliced as_sliced_;
     heat::Timeline timeline_;
     Emitter emitter_;
     Sequence sequence_;

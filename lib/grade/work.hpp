@@ -14,7 +14,6 @@ struct Work {
     region::Cover cover;        ///< of the span's beads
     std::vector<Piece> pieces;  ///< in the order of the input
     Stations stations;          ///< all that were met so far
-    double open_air_mm = 0.0;   ///< of the span's travels as the input has them
 };
 
 }  // namespace durograde::grade

@@ -85,10 +85,12 @@ struct Heater {
 
 struct Retract {
     double length_mm = 1.2, speed_mm_s = 35, restart_mm = 0.0, restart_speed_mm_s = 25;
+    long repeats = 20;  ///< of one stretch of filament; more are warned of
 };
 
 struct Wipe {
     double length_mm = 2.0, speed_mm_s = 120;
+    double draw = 0.0;  ///< share of the retraction that is drawn back while wiping, 0 to 1
 };
 
 struct Prime {
@@ -108,7 +110,9 @@ struct Tool {
     std::optional<Retract> retract;
     std::optional<Wipe> wipe;
     std::optional<double> hop_mm;
-    std::optional<Range> fan;  ///< duty, 0 to 1
+    std::optional<double> coast_mm3;          ///< left unextruded before a protected travel
+    std::optional<double> travel_speed_mm_s;  ///< of new travels; else the input's
+    std::optional<Range> fan;                 ///< duty, 0 to 1
     std::optional<double> max_flow_mm3_s;
     std::optional<Prime> prime;
     Place place;  ///< where the plan says so
@@ -180,7 +184,8 @@ struct Zone {
     std::variant<Keep, ToolNumber> tool;  ///< `temperature = T` is resolved to the tool that has T
     /// What `tool` is set to in this zone; nothing: its own temperature.
     std::optional<double> temperature_c;
-    std::optional<double> thinnest_mm;  ///< to be told and warned of
+    std::optional<double> thinnest_mm;       ///< to be told and warned of
+    std::optional<Range> steady_flow_mm3_s;  ///< feeds are changed to stay within it
     Place place;
 };
 
@@ -219,10 +224,13 @@ struct Depth {
 
 struct Order {
     bool short_tour = true;  ///< `parts = "short"`; else the input's order of the parts
+    bool reverse = false;    ///< beads may be printed from their other end, loops begun elsewhere
+    bool begins_inside = false;  ///< after a swap, the innermost stroke of the visit comes first
 };
 
 struct Strings {
     double gap_mm = 2.0;
+    double detour_mm = 10.0;  ///< by how much a travel may be longer to stay over its part
 };
 
 struct Heat {

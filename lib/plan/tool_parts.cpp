@@ -1,5 +1,6 @@
 #include "plan/tool_parts.hpp"
 
+#include <cmath>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -44,6 +45,8 @@ std::optional<Retract> read_retract(TableReader& tool) {
     retract.restart_mm = table->number("restart", retract.restart_mm, {-1000.0, 1000.0});
     retract.restart_speed_mm_s =
         table->number("restart_speed", retract.restart_speed_mm_s, positive);
+    retract.repeats =
+        std::lround(table->number("repeats", static_cast<double>(retract.repeats), {1.0, 10000.0}));
     if (retract.restart_mm <= -retract.length_mm)
         table->findings().error("out-of-range", table->table().spot,
                                 "`restart` takes back the whole length that was retracted",

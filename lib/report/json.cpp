@@ -24,17 +24,49 @@ Json reasons(const std::array<std::uint64_t, grade::reason_count>& list) {
     return object;
 }
 
+void add_open_air(Json& entry, const grade::OpenAirFigures& air) {
+    entry["open_air_mm_before"] = number(air.before_mm);
+    entry["open_air_mm_after"] = number(air.after_mm);
+    entry["open_air_unprotected_mm_after"] = number(air.bare_mm);
+}
+
+template <typename Key>
+grade::OpenAirFigures found(const std::map<Key, grade::OpenAirFigures>& list, const Key& key) {
+    const auto entry = list.find(key);
+    return entry == list.end() ? grade::OpenAirFigures{} : entry->second;
+}
+
+/// In all, and by set-point: those of zones and parts stand there.
+Json travel(const grade::Figures& f) {
+    Json entry = Json::object();
+    add_open_air(entry, f.open_air.all);
+    entry["retractions_before"] = f.retractions_before;
+    long retractions = 0;
+    for (const auto& [index, tool] : f.tools) retractions += tool.retractions;
+    entry["retractions_after"] = retractions;
+    Json list = Json::array();
+    for (const auto& [celsius, air] : f.open_air.temperatures) {
+        Json of = {{"temperature_c", celsius > 0 ? number(celsius) : Json(nullptr)}};
+        add_open_air(of, air);
+        list.push_back(std::move(of));
+    }
+    entry["by_temperature"] = std::move(list);
+    return entry;
+}
+
 Json parts(const grade::Figures& f) {
     Json list = Json::array();
     for (std::size_t i = 0; i < f.parts.size(); ++i) {
         const grade::PartFigures& part = f.parts[i];
-        list.push_back({{"index", i},
-                        {"x_mm", number(part.x_mm)},
-                        {"y_mm", number(part.y_mm)},
-                        {"turn_deg", number(part.turn_deg)},
-                        {"mass_g", number(part.mass_g)},
-                        {"cost", number(part.cost)},
-                        {"kind", part.kind}});
+        Json entry = {{"index", i},
+                      {"x_mm", number(part.x_mm)},
+                      {"y_mm", number(part.y_mm)},
+                      {"turn_deg", number(part.turn_deg)},
+                      {"mass_g", number(part.mass_g)},
+                      {"cost", number(part.cost)},
+                      {"kind", part.kind}};
+        add_open_air(entry, found(f.open_air.parts, static_cast<int>(i)));
+        list.push_back(std::move(entry));
     }
     return list;
 }
@@ -49,7 +81,8 @@ Json thinnest_at(const grade::ZoneFigures& zone) {
 
 Json zones(const grade::Figures& f) {
     Json list = Json::array();
-    for (const grade::ZoneFigures& zone : f.zones) {
+    for (std::size_t i = 0; i < f.zones.size(); ++i) {
+        const grade::ZoneFigures& zone = f.zones[i];
         Json entry = {{"name", zone.name}};
         entry["tool"] = zone.tool < 0 ? Json(nullptr) : Json(zone.tool);
         entry["temperature_c"] =
@@ -62,6 +95,7 @@ Json zones(const grade::Figures& f) {
         entry["thinnest_mm"] = zone.thinnest ? number(zone.thinnest->mm) : Json(nullptr);
         entry["thinnest_at"] = thinnest_at(zone);
         entry["printing_s"] = number(zone.printing_s);
+        add_open_air(entry, found(f.open_air.zones, static_cast<int>(i)));
         list.push_back(std::move(entry));
     }
     return list;
@@ -88,7 +122,10 @@ Json tools(const grade::Figures& f) {
                         {"standby_s", number(tool.standby_s)},
                         {"off_s", number(tool.off_s)},
                         {"wait_s", number(tool.wait_s)},
-                        {"filament_mm", number(tool.filament_mm)}});
+                        {"filament_mm", number(tool.filament_mm)},
+                        {"retractions", tool.retractions},
+                        {"retracted_mm", number(tool.retracted_mm)},
+                        {"retractions_of_a_stretch", tool.most_of_a_stretch}});
     }
     return list;
 }
@@ -158,9 +195,7 @@ std::string json(const grade::Figures& f, const check::Verdict& verdict) {
     report["waste"] = {{"prime_mm3", number(f.prime_mm3)},
                        {"mass_g", number(f.waste_mass_g)},
                        {"cost", number(f.waste_cost)}};
-    report["travel"] = {{"open_air_mm_before", number(f.open_air_mm_before)},
-                        {"open_air_mm_after", number(f.open_air_mm_after)},
-                        {"open_air_unprotected_mm_after", number(f.open_air_unprotected_mm_after)}};
+    report["travel"] = travel(f);
     report["swaps"] = {{"count", f.swaps},
                        {"fewest_possible", f.fewest_swaps},
                        {"temperature_changes", f.temperature_changes}};

@@ -51,10 +51,14 @@ void head(const Figures& f, Out out) {
         out,
         "Strings  {:.2f} m of travel over open air ({:.2f} m as sliced), {:.2f} m of it not "
         "retracted\n",
-        f.open_air_mm_after * 1e-3, f.open_air_mm_before * 1e-3,
-        f.open_air_unprotected_mm_after * 1e-3);
-    fmt::format_to(out, "         {} newly protected\n",
-                   counted(static_cast<std::uint64_t>(f.protected_travels), "travel"));
+        f.open_air.all.after_mm * 1e-3, f.open_air.all.before_mm * 1e-3,
+        f.open_air.all.bare_mm * 1e-3);
+    long retractions = 0;
+    for (const auto& [number, tool] : f.tools) retractions += tool.retractions;
+    fmt::format_to(out, "         {} newly protected; {} ({} as sliced)\n",
+                   counted(static_cast<std::uint64_t>(f.protected_travels), "travel"),
+                   counted(static_cast<std::uint64_t>(retractions), "retraction"),
+                   f.retractions_before);
 }
 
 void proof(const check::Verdict& verdict, Out out) {
@@ -119,6 +123,33 @@ void tools(const Figures& f, Out out) {
                        t.visits, duration(t.printing_s), duration(t.idle_s), duration(t.standby_s),
                        duration(t.off_s), duration(t.wait_s), t.filament_mm * 1e-3);
     }
+}
+
+void open_air_row(const std::string& name, const grade::OpenAirFigures& air, Out out) {
+    if (air.before_mm <= 0 && air.after_mm <= 0) return;
+    fmt::format_to(out, "  {:<20} {:>9.2f} {:>9.2f} {:>14.2f}\n", name, air.before_mm * 1e-3,
+                   air.after_mm * 1e-3, air.bare_mm * 1e-3);
+}
+
+/// Which bead a travel over open air leaves: by zone, by set-point, and the part that leads.
+void open_air(const Figures& f, Out out) {
+    const grade::OpenAirAccount& air = f.open_air;
+    if (f.nothing_asked || (air.all.before_mm <= 0 && air.all.after_mm <= 0)) return;
+    fmt::format_to(out, "\nOpen air, m            sliced    graded  not retracted\n");
+    for (const auto& [zone, figures] : air.zones) {
+        const bool is_part = zone != region::no_zone;
+        open_air_row("from " + (is_part ? f.zones[static_cast<std::size_t>(zone)].name : "outside"),
+                     figures, out);
+    }
+    for (const auto& [celsius, figures] : air.temperatures) {
+        open_air_row(celsius > 0 ? fmt::format("at {:g} °C", celsius) : "at no known heat", figures,
+                     out);
+    }
+    const auto most = std::max_element(
+        air.parts.begin(), air.parts.end(),
+        [](const auto& a, const auto& b) { return a.second.after_mm < b.second.after_mm; });
+    if (most->first == region::outside) return;
+    open_air_row(fmt::format("most: part {}", most->first), most->second, out);
 }
 
 void layers(const Figures& f, Out out) {
@@ -206,6 +237,7 @@ std::string text(const Figures& figures, const check::Verdict& verdict, const pl
     }
     zones(figures, out);
     tools(figures, out);
+    open_air(figures, out);
     layers(figures, out);
     edits(figures, out);
     warnings(figures, out);

@@ -1,0 +1,36 @@
+#include "grade/filament_wear.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace durograde::grade {
+namespace {
+
+constexpr double stretch_mm = 0.1;
+constexpr long most_stretches = 200;  // 20 mm: few retractions are as long
+
+long stretch_at(double mm) {
+    return std::lround(mm / stretch_mm);
+}
+
+}  // namespace
+
+void FilamentWear::retract(double fed_mm, double length_mm) {
+    ++retractions_;
+    retracted_mm_ += length_mm;
+    const long end = stretch_at(fed_mm), oldest = end - most_stretches;
+    const long begin = std::clamp(stretch_at(fed_mm - length_mm), oldest, end - 1);
+    if (passes_.empty()) first_ = end;
+    while (!passes_.empty() && first_ < oldest) {
+        passes_.pop_front();
+        ++first_;
+    }
+    first_ = std::max(first_, oldest);
+    for (; first_ > begin; --first_) passes_.push_front(0);
+    while (first_ + static_cast<long>(passes_.size()) < end) passes_.push_back(0);
+    for (long stretch = begin; stretch < end; ++stretch) {
+        most_ = std::max(most_, ++passes_[static_cast<std::size_t>(stretch - first_)]);
+    }
+}
+
+}  // namespace durograde::grade

@@ -1,0 +1,126 @@
+#include "grade/emitter.hpp"
+
+/// One tool or temperature takes over from another: swap, wait, prime.
+namespace durograde::grade {
+
+using program::Stroke;
+
+bool Emitter::must_change(const Piece& piece) const {
+    if (piece.station == station_) return false;
+    const Station& station = stations_[piece.station];
+    if (station.tool != tool_ || tool_in_doubt_) return true;
+    return station.temperature_c > 0 &&
+           (schedule_.needs_set(station.tool, station.temperature_c) ||
+            !schedule_.is_ready(station.tool, station.temperature_c, clock_.now_s()));
+}
+
+void Emitter::say(const grammar::CommandTemplate& command, const grammar::SlotValues& values) {
+    std::string text;
+    expand(command, values, text);
+    writer_.line(text);
+}
+
+void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
+    const Station& station = stations_[piece.station];
+    if (station.tool == tool_ && !tool_in_doubt_) {
+        go_to_spot(travel_feed(stroke));
+        change_temperature(station);
+    } else {
+        swap_to(station);
+    }
+    station_ = piece.station;
+    origin_ = origin_of(piece);
+    const plan::Tool* current = tool();
+    const bool primes =
+        current != nullptr && current->prime.has_value() && current->prime->length_mm > 0;
+    if (!primes) return;
+    const Point spot = current->prime->at_spot
+                           ? Point{current->prime->x_mm, current->prime->y_mm, piece.begin.point.z}
+                           : piece.begin.point;
+    arrive(spot, travel_feed(stroke), true);
+    prime(*current);
+    if (current->prime->at_spot) leave(true);
+}
+
+/// Where the tool primes at a spot it waits there for its temperature: what oozes out falls on none
+/// of the parts.
+void Emitter::go_to_spot(double feed_mm_min) {
+    const plan::Tool* current = tool();
+    const bool has_spot = current != nullptr && current->prime && current->prime->at_spot;
+    if (!has_spot || !writer_.knows_position()) return;
+    const Point spot{current->prime->x_mm, current->prime->y_mm, writer_.position().z};
+    if (writer_.is_at(spot)) return;
+    travel(spot, feed_mm_min);
+    count(figures_.edits.inserted, Reason::travel);
+}
+
+void Emitter::change_temperature(const Station& station) {
+    const double began_s = clock_.now_s();
+    schedule_.leave(tool_, timeline_.mark(began_s));
+    const double waited = wait_at(station, began_s);
+    clock_.pause(waited);
+    schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
+    figures_.waiting_s += waited;
+    ++figures_.temperature_changes;
+}
+
+/// Sets (where nothing on the timeline has) and waits; returns the seconds that the wait will take.
+double Emitter::wait_at(const Station& station, double need_s) {
+    if (station.temperature_c <= 0) return 0.0;
+    const double waited = schedule_.arrive(station.tool, station.temperature_c, need_s);
+    grammar::SlotValues values;
+    values.tool = station.tool;
+    values.temperature_c = station.temperature_c;
+    values.seconds = waited;
+    if (schedule_.needs_set(station.tool, station.temperature_c)) {
+        say(plan_.machine.write.set, values);
+        count(figures_.edits.inserted, Reason::heat);
+    }
+    say(plan_.machine.write.wait, values);
+    count(figures_.edits.inserted, Reason::heat);
+    return waited;
+}
+
+void Emitter::swap_to(const Station& station) {
+    const double began_s = clock_.now_s();
+    schedule_.leave(tool_, timeline_.mark(began_s));
+    grammar::SlotValues values;
+    values.tool = values.to = station.tool;
+    values.from = tool_;
+    values.temperature_c = station.temperature_c;
+    values.x_mm = writer_.position().x;
+    values.y_mm = writer_.position().y;
+    values.z_mm = writer_.position().z;
+    values.layer = static_cast<long>(figures_.layer_list.size());
+    const plan::Writes& write = plan_.machine.write;
+    for (const auto& command : write.before_swap) say(command, values);
+    say(write.select, values);
+    for (const auto& command : write.after_swap) say(command, values);
+    take_tool(station.tool);
+    const double waited = wait_at(station, began_s + plan_.machine.swap_time_s);
+    clock_.pause(plan_.machine.swap_time_s + waited);
+    if (station.temperature_c > 0) {
+        schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
+    }
+    if (writer_.knows_height()) writer_.restate(plan_.machine.speed.z * 60);
+    fan_said_ = -1.0;
+    path_back_.clear();
+    ++figures_.swaps;
+    figures_.swaps_s += plan_.machine.swap_time_s;
+    figures_.waiting_s += waited;
+    count(figures_.edits.inserted, Reason::swap,
+          4 + write.before_swap.size() + write.after_swap.size());
+    mark();
+}
+
+void Emitter::prime(const plan::Tool& current) {
+    const double speed = current.retract.has_value() ? current.retract->restart_speed_mm_s
+                                                     : plan::Retract{}.restart_speed_mm_s;
+    writer_.line("; durograde: prime begins");
+    move_filament(current.prime->length_mm, speed);
+    writer_.line("; durograde: prime ends");
+    count(figures_.edits.inserted, Reason::prime, 3);
+    figures_.prime_mm3 += current.prime->length_mm * area_mm2_;
+}
+
+}  // namespace durograde::grade
