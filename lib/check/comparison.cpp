@@ -22,7 +22,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       ledger_(ledger),
       layer_reader_(before),
       zoning_(plan, look.places, look.footprint, depth),
-      coverage_(layer_, ledger),
+      coverage_(layer_, plan.order && plan.order->reverse, ledger),
       layers_([this](Layer& layer) { return read_layer(layer); }),
       precision_(Precision::of(look.decimals, {})),
       clock_(plan.machine),
@@ -187,9 +187,13 @@ Manner Comparison::manner() const {
 void Comparison::see_match(const Match& match) {
     const Segment& segment = layer_.segments[match.segment];
     const Stroke& stroke = layer_.strokes[segment.stroke];
-    const bool is_next = match.segment == last_segment_ + 1 && match.segment != stroke.first;
-    const bool goes_on = !interrupted_ && (match.segment == last_segment_ || is_next);
+    const bool is_next = match.reversed
+                             ? match.segment + 1 == last_segment_ && last_segment_ != stroke.last
+                             : match.segment == last_segment_ + 1 && match.segment != stroke.first;
+    const bool same_way = match.reversed == last_reversed_;
+    const bool goes_on = !interrupted_ && same_way && (match.segment == last_segment_ || is_next);
     last_segment_ = match.segment;
+    last_reversed_ = match.reversed;
     if (goes_on) {
         travel_watch_.extend(match);
     } else {
@@ -216,7 +220,7 @@ void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
         ledger_.fail(Invariant::settings_kept, 1.0, here,
                      "is extruded on the other side of a line that nothing may move across");
     }
-    const bool at_start = match.segment == stroke.first && match.from <= 0.0;
+    const bool at_start = !match.reversed && match.segment == stroke.first && match.from <= 0.0;
     bead_watch_.begin_piece();
     travel_watch_.bead(match, graded_, here);
     filament_watch_.piece(stroke, at_start, after_.act(), precision_, here);

@@ -86,6 +86,7 @@ class Comparison {
     double last_z_mm_ = 0.0;
     std::size_t firsts_ = 0;  ///< see State
     std::uint32_t last_segment_ = 0;
+    bool last_reversed_ = false;
     Target last_target_;
 };
 

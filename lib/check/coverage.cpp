@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdio>
 #include <numbers>
+#include <utility>
 
 namespace durograde::check {
 namespace {
@@ -85,6 +86,7 @@ Match Coverage::match(const Act& bead, const Precision& precision, std::uint64_t
 Match Coverage::search(const Act& bead, const Precision& precision, bool& twice) {
     Match best;
     int best_rank = -1;
+    double best_off_mm = 0.0;
     const auto consider = [&](std::uint32_t index) {
         const Fit found = fit(index, bead, precision);
         if (!found.lies_on) return;
@@ -96,14 +98,21 @@ Match Coverage::search(const Act& bead, const Precision& precision, bool& twice)
             return;
         }
         const int rank_here = rank(index, found, bead, precision);
-        // Of equals the first in the input's order; they come last first.
         if (rank_here < best_rank) return;
+        // Of equals the one whose line is nearest; of those that runs its way; of those the first
+        // in the input's order; they come last first.
+        const double nearer_mm = best_off_mm - found.off_mm;
+        const bool as_near = std::abs(nearer_mm) <= same_place * precision.xy_mm;
+        const bool worse = as_near ? found.reversed && !best.reversed : nearer_mm < 0;
+        if (rank_here == best_rank && worse) return;
         best_rank = rank_here;
+        best_off_mm = found.off_mm;
         const bool elsewhere = index < span_first_ || index >= span_last_;
-        best = {index, found.from, found.to, true, elsewhere};
+        best = {index, found.from, found.to, true, found.reversed, elsewhere};
     };
     if (next_ < span_last_) consider(next_);
-    if (best.found && best_rank % 4 == 3) return best;
+    const bool is_exact = best_off_mm <= same_place * precision.xy_mm;
+    if (best.found && best_rank % 4 == 3 && (is_exact || !best.reversed)) return best;
     if (!indexed_) {
         index_.build(layer_);
         indexed_ = true;
@@ -164,8 +173,10 @@ Coverage::Fit Coverage::fit(std::uint32_t index, const Act& bead,
     const double rise = segment.to.z - from_z;
     // A cut is placed by length and its height rounded on its own.
     const double slack_z = precision.z_mm + std::abs(rise) * share_of(precision.xy_mm, segment);
-    const bool level = std::abs(from_z + rise * found.from - bead.from.z) <= slack_z &&
-                       std::abs(from_z + rise * found.to - bead.to.z) <= slack_z;
+    const double low_z = found.reversed ? bead.to.z : bead.from.z;
+    const double high_z = found.reversed ? bead.from.z : bead.to.z;
+    const bool level = std::abs(from_z + rise * found.from - low_z) <= slack_z &&
+                       std::abs(from_z + rise * found.to - high_z) <= slack_z;
     return level ? found : Fit{};
 }
 
@@ -181,13 +192,16 @@ Coverage::Fit Coverage::fit_line(std::uint32_t index, const Act& bead, double sl
     const auto away = [&](const Point& p) {
         return std::abs((p.x - from.x) * dy - (p.y - from.y) * dx) / length;
     };
-    if (away(bead.from) > slack_mm || away(bead.to) > slack_mm) return {};
-    const double a = along(bead.from), b = along(bead.to);
+    const double off_mm = std::max(away(bead.from), away(bead.to));
+    if (off_mm > slack_mm) return {};
+    double a = along(bead.from), b = along(bead.to);
     const double slack = slack_mm / length;
-    if (a < -slack || b > 1.0 + slack) return {};
     // What is as short as rounding has no direction that counts.
-    if (b < a && a - b > 2 * slack) return {};
-    return {true, settled_share(a, slack), settled_share(std::max(a, b), slack)};
+    const bool reversed = a - b > 2 * slack;
+    if (reversed && !reverses_) return {};
+    if (reversed) std::swap(a, b);
+    if (a < -slack || b > 1.0 + slack) return {};
+    return {true, settled_share(a, slack), settled_share(std::max(a, b), slack), reversed, off_mm};
 }
 
 /// On the same circle, turning the same way, within the sweep. Centres that are written rounded
@@ -195,7 +209,9 @@ Coverage::Fit Coverage::fit_line(std::uint32_t index, const Act& bead, double sl
 Coverage::Fit Coverage::fit_arc(std::uint32_t index, const Act& bead, double slack_mm) const {
     const Arc& arc = layer_.arcs[static_cast<std::size_t>(layer_.segments[index].arc)];
     const double slack = 3 * slack_mm;
-    if ((arc.sweep_rad > 0) != (bead.arc.sweep_rad > 0)) return {};
+    const bool reversed = (arc.sweep_rad > 0) != (bead.arc.sweep_rad > 0);
+    if (reversed && !reverses_) return {};
+    const double begin_rad = bead.arc.begin_rad + (reversed ? bead.arc.sweep_rad : 0.0);
     if (std::abs(arc.center_x - bead.arc.center_x) > slack ||
         std::abs(arc.center_y - bead.arc.center_y) > slack ||
         std::abs(arc.radius - bead.arc.radius) > slack) {
@@ -206,12 +222,13 @@ Coverage::Fit Coverage::fit_arc(std::uint32_t index, const Act& bead, double sla
     const double slack_rad = slack / arc.radius;
     const double whole_rad = std::abs(arc.sweep_rad);
     const double length_rad = std::abs(bead.arc.sweep_rad);
-    double begin = std::fmod(sense * (bead.arc.begin_rad - arc.begin_rad) + 2 * turn, turn);
+    double begin = std::fmod(sense * (begin_rad - arc.begin_rad) + 4 * turn, turn);
     if (begin + length_rad > whole_rad + slack_rad) begin -= turn;
     const double end = begin + length_rad;
     if (begin < -slack_rad || end > whole_rad + slack_rad) return {};
     const double unit = slack_mm / arc.radius / whole_rad;
-    return {true, settled_share(begin / whole_rad, unit), settled_share(end / whole_rad, unit)};
+    return {true, settled_share(begin / whole_rad, unit), settled_share(end / whole_rad, unit),
+            reversed};
 }
 
 bool Coverage::is_free(const Segment& segment, double from, double to, double slack) const {
@@ -233,7 +250,11 @@ void Coverage::cover(const Match& match) {
         stretches_.push_back({match.from, match.to, segment.covered});
         segment.covered = static_cast<std::int32_t>(stretches_.size());
     }
-    next_ = match.segment + (ends ? 1 : 0);
+    if (match.reversed) {
+        next_ = match.segment - (starts && match.segment > 0 ? 1 : 0);
+    } else {
+        next_ = match.segment + (ends ? 1 : 0);
+    }
 }
 
 double Coverage::uncovered_share(const Segment& segment, double slack) const {

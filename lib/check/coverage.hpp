@@ -15,6 +15,7 @@ struct Match {
     std::uint32_t segment = 0;
     double from = 0.0, to = 1.0;  ///< shares of its length
     bool found = false;
+    bool reversed = false;   ///< the bead runs from `to` to `from`
     bool elsewhere = false;  ///< on the other side of a line that nothing may move across
 };
 
@@ -32,7 +33,9 @@ struct Manner {
 /// last match is tried first.
 class Coverage {
   public:
-    Coverage(Layer& layer, Ledger& ledger) : layer_(layer), ledger_(ledger) {}
+    /// Where `reverses`, beads may run from their end to their begin.
+    Coverage(Layer& layer, bool reverses, Ledger& ledger)
+        : layer_(layer), reverses_(reverses), ledger_(ledger) {}
 
     /// The layer was filled anew.
     void begin();
@@ -64,6 +67,8 @@ class Coverage {
     struct Fit {
         bool lies_on = false;
         double from = 0.0, to = 0.0;
+        bool reversed = false;
+        double off_mm = 0.0;  ///< from its line
     };
     [[nodiscard]] bool is_next_whole(const Act& bead, const Precision& precision) const;
     [[nodiscard]] Fit fit(std::uint32_t index, const Act& bead, const Precision& precision) const;
@@ -81,11 +86,13 @@ class Coverage {
     void cover(const Match& match);
 
     Layer& layer_;
+    bool reverses_;
     Ledger& ledger_;
     SegmentIndex index_;
     bool indexed_ = false;
     std::vector<Stretch> stretches_;
-    std::uint32_t next_ = 0;  ///< the segment after the last match, or that one where it was cut
+    /// The segment after the last match, in its direction, or that one where it was cut.
+    std::uint32_t next_ = 0;
     std::uint32_t span_first_ = 0, span_last_ = 0;
     Manner manner_;
 };

@@ -1,6 +1,7 @@
 #include "check/trail.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace durograde::check {
 namespace {
@@ -17,17 +18,25 @@ double distance_to_line(const Point& p, const Point& a, const Point& b) {
 
 }  // namespace
 
-void Trail::trace(const Layer& layer, std::uint32_t first, double from, std::uint32_t last,
-                  double to, double most_mm) {
+void Trail::begin(const Layer& layer, const Place& place) {
     points_.clear();
     length_mm_ = 0.0;
-    add(layer.point_on(last, to));
-    for (std::uint32_t i = last + 1; i-- > first && length_mm_ < most_mm;) {
+    add(layer.point_on(place.segment, place.share));
+}
+
+void Trail::trace(const Layer& layer, const Place& from, const Place& to, double most_mm) {
+    const bool up =
+        from.segment < to.segment || (from.segment == to.segment && from.share <= to.share);
+    const double near_end = up ? 0.0 : 1.0, far_end = up ? 1.0 : 0.0;
+    for (std::uint32_t i = from.segment; length_mm_ < most_mm; up ? ++i : --i) {
         const Segment& segment = layer.segments[i];
-        const double high = i == last ? to : 1.0, low = i == first ? from : 0.0;
-        const double length = segment.length_mm * (high - low);
+        const double begin = i == from.segment ? from.share : near_end;
+        const double end = i == to.segment ? to.share : far_end;
+        const double length = segment.length_mm * std::abs(end - begin);
         const int chords = segment.arc >= 0 ? static_cast<int>(length / chord_mm) + 1 : 1;
-        for (int c = 1; c <= chords; ++c) add(layer.point_on(i, high + (low - high) * c / chords));
+        for (int c = 1; c <= chords; ++c)
+            add(layer.point_on(i, begin + (end - begin) * c / chords));
+        if (i == to.segment) break;
     }
     length_mm_ = std::min(length_mm_, most_mm);
 }

@@ -8,6 +8,7 @@
 namespace durograde::check {
 namespace {
 
+constexpr double closed_mm = 0.001;  // a row of beads that ends this near to its begin
 constexpr std::uint32_t before_first = std::numeric_limits<std::uint32_t>::max();
 
 std::string length_text(double mm) {
@@ -20,25 +21,34 @@ std::string length_text(double mm) {
 
 TravelWatch::TravelWatch(const plan::Plan& plan, const Layer& layer, OpenAir& open_air,
                          double bead_mm, Ledger& ledger)
-    : plan_(plan), layer_(layer), open_air_(open_air), ledger_(ledger), trail_(bead_mm / 2) {}
+    : plan_(plan),
+      layer_(layer),
+      open_air_(open_air),
+      ledger_(ledger),
+      back_{Trail(bead_mm / 2)},
+      onward_{Trail(bead_mm / 2)} {}
 
 /// What led to the end of this layer leads on to the begin of the next one.
 void TravelWatch::end_layer() {
     is_painted_ = false;
     if (!last_) return;
-    const bool at_end = last_->segment + 1 == layer_.segments.size() && last_->to >= 1.0;
+    const bool at_end =
+        !last_->reversed && last_->segment + 1 == layer_.segments.size() && last_->to >= 1.0;
+    last_->reversed = false;
     last_->to = at_end ? 1.0 : 0.0;
     last_->segment = before_first;
 }
 
 void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
-    find_trail();
+    find_trails();
     if (!act.from_known) return;
     const double length = act.is_arc ? act.arc.length_mm() : distance_xy(act.from, act.to);
     if (!(length > 0)) return;
-    wiping_ = wiping_ && !act.is_arc && trail_.is_near(act.to) &&
-              trail_.is_near(between(act.from, act.to, 0.5));
-    if (wiping_) wiped_mm_ += length;
+    for (Wiping* wiping : {&back_, &onward_}) {
+        wiping->on = wiping->on && !act.is_arc && wiping->trail.is_near(act.to) &&
+                     wiping->trail.is_near(between(act.from, act.to, 0.5));
+        if (wiping->on) wiping->mm += length;
+    }
     const plan::Tool* current = tool();
     const bool could_draw =
         current != nullptr && current->retract.has_value() && loaded_.contains(tool_);
@@ -47,15 +57,30 @@ void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
     way_mm_ += length;
 }
 
-void TravelWatch::find_trail() {
-    if (trail_found_) return;
-    trail_found_ = true;
+void TravelWatch::find_trails() {
+    if (trails_found_) return;
+    trails_found_ = true;
     const plan::Tool* current = tool();
-    wiping_ =
+    back_.on =
         last_ && last_->segment != before_first && current != nullptr && current->wipe.has_value();
-    if (!wiping_) return;
-    trail_.trace(layer_, piece_begin_, piece_from_, last_->segment, last_->to,
-                 current->wipe->length_mm);
+    onward_.on = false;
+    if (!back_.on) return;
+    const double most_mm = current->wipe->length_mm;
+    const Trail::Place end = exit_of(*last_);
+    back_.trail.begin(layer_, end);
+    back_.trail.trace(layer_, end, piece_begin_, most_mm);
+    const Point from = layer_.point_on(row_begin_.segment, row_begin_.share);
+    onward_.on = distance_xy(from, layer_.point_on(end.segment, end.share)) <= closed_mm;
+    if (onward_.on) trace_onward(most_mm);
+}
+
+/// The beads end where they began: a wipe may go on along the first of them.
+void TravelWatch::trace_onward(double most_mm) {
+    const Stroke& stroke = layer_.strokes[layer_.segments[row_begin_.segment].stroke];
+    const Trail::Place low{stroke.first, 0.0}, high{stroke.last - 1, 1.0};
+    onward_.trail.begin(layer_, row_begin_);
+    onward_.trail.trace(layer_, row_begin_, row_reversed_ ? low : high, most_mm);
+    onward_.trail.trace(layer_, row_reversed_ ? high : low, row_begin_, most_mm);
 }
 
 /// Wiped as far as the tool's wipe goes, or as the piece was long. Chords of arcs are a little
@@ -64,15 +89,18 @@ bool TravelWatch::is_wiped() const {
     constexpr double of_chords = 0.95, rounding_mm = 0.01;
     const plan::Tool* current = tool();
     if (current == nullptr || !current->wipe.has_value()) return true;
-    return wiped_mm_ >= of_chords * trail_.length_mm() - rounding_mm;
+    const auto is_done = [](const Wiping& wiping) {
+        return wiping.mm >= of_chords * wiping.trail.length_mm() - rounding_mm;
+    };
+    return is_done(back_) || (onward_.trail.length_mm() > 0 && is_done(onward_));
 }
 
 void TravelWatch::swap(int tool_number, int next_tool, const Retractions::Drawn& drawn,
                        std::uint64_t output_line) {
-    find_trail();
+    find_trails();
     if (!is_away_) swaps_.push_back({tool_number, next_tool, drawn.any(), is_wiped(), output_line});
     is_away_ = false;
-    wiping_ = false;
+    back_.on = onward_.on = false;
     tool_ = next_tool;
 }
 
@@ -98,7 +126,8 @@ void TravelWatch::drop_inputs_swaps(const Match& match) {
 }
 
 bool TravelWatch::leads_on(const Match& match) const {
-    return last_ && last_->to >= 1.0 && match.from <= 0.0 && match.segment == last_->segment + 1;
+    return last_ && !last_->reversed && !match.reversed && last_->to >= 1.0 && match.from <= 0.0 &&
+           match.segment == last_->segment + 1;
 }
 
 void TravelWatch::bead(const Match& match, bool graded, Lines lines) {
@@ -192,17 +221,30 @@ double TravelWatch::open_air_mm(Counts counts) {
     return longest;
 }
 
+/// Whether the bead begins where the last one ended, without a way between.
+bool TravelWatch::goes_on(const Match& match) const {
+    if (!last_ || last_->segment == before_first || !legs_.empty() || !swaps_.empty()) return false;
+    const Trail::Place end = exit_of(*last_), begin = entry_of(match);
+    return distance_xy(layer_.point_on(end.segment, end.share),
+                       layer_.point_on(begin.segment, begin.share)) <= closed_mm;
+}
+
 /// The way is done; `match` is the last bead now. It goes on with a piece or begins one.
 void TravelWatch::begin_way(const Match& match, bool graded) {
-    piece_begin_ = match.segment;
-    piece_from_ = match.from;
+    piece_begin_ = entry_of(match);
+    if (!goes_on(match)) {
+        row_begin_ = piece_begin_;
+        row_reversed_ = match.reversed;
+    }
     last_ = match;
     last_graded_ = graded;
     loaded_.insert(tool_);
     legs_.clear();
     swaps_.clear();
-    way_mm_ = wiped_mm_ = 0.0;
-    trail_found_ = wiping_ = pin_passed_ = is_away_ = is_fed_ = false;
+    way_mm_ = back_.mm = onward_.mm = 0.0;
+    back_.trail.clear();
+    onward_.trail.clear();
+    back_.on = onward_.on = trails_found_ = pin_passed_ = is_away_ = is_fed_ = false;
 }
 
 void TravelWatch::finish(std::uint64_t output_line) {

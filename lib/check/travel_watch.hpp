@@ -40,7 +40,7 @@ class TravelWatch {
     /// A bead was matched that goes on along the same stroke, without anything between.
     void extend(const Match& match) {
         last_->segment = match.segment;
-        last_->to = match.to;
+        (match.reversed ? last_->from : last_->to) = match.reversed ? match.from : match.to;
     }
     /// A bead lies on none of the input: the way to it is judged, the one after it is not.
     void lost_bead(std::uint64_t output_line);
@@ -59,8 +59,22 @@ class TravelWatch {
         bool drawn = false, wiped = false;
         std::uint64_t line = 0;
     };
+    /// A way that a wipe may take along the last beads, and how far it has been taken.
+    struct Wiping {
+        Trail trail;
+        bool on = false;
+        double mm = 0.0;
+    };
     [[nodiscard]] const plan::Tool* tool() const { return plan_.find_tool(tool_); }
-    void find_trail();
+    [[nodiscard]] static Trail::Place entry_of(const Match& match) {
+        return {match.segment, match.reversed ? match.to : match.from};
+    }
+    [[nodiscard]] static Trail::Place exit_of(const Match& match) {
+        return {match.segment, match.reversed ? match.from : match.to};
+    }
+    [[nodiscard]] bool goes_on(const Match& match) const;
+    void find_trails();
+    void trace_onward(double most_mm);
     [[nodiscard]] bool is_wiped() const;
     [[nodiscard]] bool is_inputs_own(const Match& match) const;
     [[nodiscard]] bool leads_on(const Match& match) const;
@@ -85,15 +99,16 @@ class TravelWatch {
     std::vector<Leg> legs_;
     std::vector<Swap> swaps_;
     std::vector<Point> polyline_;
-    double way_mm_ = 0.0, wiped_mm_ = 0.0;
-    bool trail_found_ = false, wiping_ = false, pin_passed_ = false;
+    double way_mm_ = 0.0;
+    bool trails_found_ = false, pin_passed_ = false;
+    Wiping back_, onward_;
 
-    // The last bead, and the piece that it ends.
+    // The last bead, the piece that it ends, and the row of pieces, joined end to end, that ends
+    // with that.
     std::optional<Match> last_;
     bool last_graded_ = false;
-    std::uint32_t piece_begin_ = 0;  ///< its first segment
-    double piece_from_ = 0.0;        ///< share of that
-    Trail trail_;
+    Trail::Place piece_begin_, row_begin_;
+    bool row_reversed_ = false;
 };
 
 }  // namespace durograde::check

@@ -60,7 +60,8 @@ bool draws_back(const Item& item) {
 }  // namespace
 
 bool Emitter::follows_input(const Span&, const Piece& piece) const {
-    return piece.begins_stroke && last_stroke_ + 1 == static_cast<std::int64_t>(piece.stroke);
+    return piece.begins_stroke && !piece.reversed &&
+           last_stroke_ + 1 == static_cast<std::int64_t>(piece.stroke);
 }
 
 void Emitter::approach(const Span& span, const Piece& piece) {
@@ -75,19 +76,19 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     }
     bool protect = changes;
     if (!changes) {
-        const std::array<Point, 2> way = {writer_.position(), piece.begin.point};
+        const std::array<Point, 2> way = {writer_.position(), piece.entry()};
         const auto first = span.items.begin() + stroke.first_item;
         const auto last = span.items.begin() + stroke.last_item;
         protect = plan_.strings.has_value()
                       ? !writer_.knows_position() || !may_go_bare(way)
                       : piece.begins_stroke && std::any_of(first, last, draws_back);
     }
-    const bool moves = changes || !writer_.is_at(piece.begin.point);
+    const bool moves = changes || !writer_.is_at(piece.entry());
     if (moves) leave(protect, changes);
     if (changes) swap_if_needed(piece, stroke);
     if (piece.begins_stroke) drop_items(span, stroke.first_item, stroke.last_item);
-    if (!writer_.is_at(piece.begin.point)) {
-        arrive(piece.begin.point, travel_feed(stroke), protect);
+    if (!writer_.is_at(piece.entry())) {
+        arrive(piece.entry(), travel_feed(stroke), protect);
     } else {
         restart();
     }

@@ -21,7 +21,6 @@ constexpr std::uint64_t advance_every_bytes = 65'536;
 // Feeds that are lowered for the largest flow are rounded down to this, so that they do not change
 // on every line.
 constexpr double limited_feed_step_mm_min = 30.0;
-constexpr double path_chord_mm = 0.5;  // that an arc is wiped along by
 
 const program::Arc* arc_of(const Span& span, const Segment& segment) {
     return segment.arc >= 0 ? &span.arcs[static_cast<std::size_t>(segment.arc)] : nullptr;
@@ -247,21 +246,23 @@ void Emitter::finish_tail(const Span& span) {
 
 void Emitter::write_piece(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
-    const bool goes_on = writer_.is_at(piece.begin.point);
+    const bool goes_on = writer_.is_at(piece.entry());
     approach(span, piece);
     say_settings(span.settings[stroke.settings], stroke.fan_duty, stroke.fan_named, stroke.label);
     clock_.set_speed_factor(stroke.speed_factor);
     const double began_s = clock_.now_s();
-    write_beads(span, piece);
+    piece.reversed ? write_beads_back(span, piece) : write_beads(span, piece);
     // A bead printed while drawn back, as the input had it, has used up what was to be restarted.
     retracted_mm_[tool_] = 0.0;
     firmware_retracted_[tool_] = false;
-    remember_path(span, piece, goes_on);
+    const plan::Tool* current = tool();
+    wipe_path_.add(span, piece, goes_on,
+                   current != nullptr && current->wipe ? current->wipe->length_mm : 0.0);
     origin_ = origin_of(piece);
     figures_.printing_s += clock_.now_s() - began_s;
     tool_figures_->printing_s += clock_.now_s() - began_s;
     zone_s_[piece.zone] += clock_.now_s() - began_s;
-    last_stroke_ = piece.ends_stroke && piece.begins_stroke ? piece.stroke : out_of_step;
+    last_stroke_ = piece.is_whole() && !piece.reversed ? piece.stroke : out_of_step;
     mark();
 }
 
@@ -275,8 +276,26 @@ void Emitter::write_beads(const Span& span, const Piece& piece) {
             write_segment(span, stroke, i, flow);
         } else if (to > from) {
             const Point end = to == 1.0 ? region::segment_end(span, i) : piece.end.point;
-            write_cut_segment(span, stroke, i, from, to, writer_.rounded(end), flow);
+            write_stretch(span, stroke, i, {from, to, writer_.rounded(end)}, flow);
+            count(from == 0.0 ? figures_.edits.rewritten : figures_.edits.inserted, Reason::cut);
         }
+        mark_if_due();
+    }
+}
+
+/// From the piece's end to its begin. Each bead keeps its own feed.
+void Emitter::write_beads_back(const Span& span, const Piece& piece) {
+    const Stroke& stroke = span.strokes[piece.stroke];
+    const double flow = stations_[piece.station].flow;
+    for (std::uint32_t i = piece.end.segment + 1; i-- > piece.begin.segment;) {
+        const double from = i == piece.begin.segment ? piece.begin.fraction : 0.0;
+        const double to = i == piece.end.segment ? piece.end.fraction : 1.0;
+        if (!(to > from)) continue;
+        const bool is_cut = from > 0.0 || to < 1.0;
+        const Point begin = from > 0.0 ? piece.begin.point : region::segment_start(span, stroke, i);
+        write_stretch(span, stroke, i, {to, from, writer_.rounded(begin)}, flow);
+        count(is_cut && to < 1.0 ? figures_.edits.inserted : figures_.edits.rewritten,
+              is_cut ? Reason::cut : Reason::coordinates);
         mark_if_due();
     }
 }
@@ -329,24 +348,25 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
     count(figures_.edits.rewritten, flow == 1.0 ? Reason::e_count : Reason::flow);
 }
 
-void Emitter::write_cut_segment(const Span& span, const Stroke& stroke, std::uint32_t index,
-                                double from, double to, const Point& end, double flow) {
+void Emitter::write_stretch(const Span& span, const Stroke& stroke, std::uint32_t index,
+                            const Stretch& stretch, double flow) {
     const Segment& segment = span.segments[index];
-    const double length = region::segment_length(span, stroke, index) * (to - from);
-    const double e_mm = segment.e_mm * (to - from) * flow;
+    const double share = std::abs(stretch.to - stretch.from);
+    const double length = region::segment_length(span, stroke, index) * share;
+    const double e_mm = segment.e_mm * share * flow;
     const double feed = limited_feed(segment.feed_mm_min, e_mm, length);
-    if (writer_.is_at(end)) {
+    if (writer_.is_at(stretch.end)) {
         // Shorter than a number can tell. An arc that ends where it begins would be a full circle.
-        writer_.owe(e_mm);
-        return;
+        if (share < 1.0 || segment.arc < 0) return writer_.owe(e_mm);
     }
-    time_bead(writer_.position(), end, arc_of(span, segment), length, e_mm, feed);
-    if (segment.arc >= 0) {
-        writer_.arc(end, span.arcs[static_cast<std::size_t>(segment.arc)], e_mm, feed);
-    } else {
-        writer_.bead(end, e_mm, feed);
+    if (segment.arc < 0) {
+        time_bead(writer_.position(), stretch.end, nullptr, length, e_mm, feed);
+        return writer_.bead(stretch.end, e_mm, feed);
     }
-    count(from == 0.0 ? figures_.edits.rewritten : figures_.edits.inserted, Reason::cut);
+    program::Arc arc = span.arcs[static_cast<std::size_t>(segment.arc)];
+    if (stretch.to < stretch.from) arc.sweep_rad = -arc.sweep_rad;
+    time_bead(writer_.position(), stretch.end, &arc, length, e_mm, feed);
+    writer_.arc(stretch.end, arc, e_mm, feed);
 }
 
 void Emitter::time_bead(const Point& from, const Point& to, const program::Arc* arc,
@@ -355,38 +375,6 @@ void Emitter::time_bead(const Point& from, const Point& to, const program::Arc* 
                             length_mm,     feed_mm_min,   motion::Drive::print};
     arc != nullptr ? clock_.move(move, motion::bend_of(*arc, from, to)) : clock_.move(move);
     tool_figures_->filament_mm += e_mm;
-}
-
-/// The way back along the piece, and along the one that it goes on from, as far as a wipe goes: the
-/// span may be gone when it is needed.
-void Emitter::remember_path(const Span& span, const Piece& piece, bool goes_on) {
-    const Stroke& stroke = span.strokes[piece.stroke];
-    path_before_.clear();
-    if (goes_on) path_before_.swap(path_back_);
-    path_back_.clear();
-    const plan::Tool* current = tool();
-    if (current == nullptr || !current->wipe.has_value()) return;
-    double left = current->wipe->length_mm;
-    Point at = path_end_ = writer_.position();
-    for (std::uint32_t i = piece.end.segment + 1; i-- > piece.begin.segment && left > 0;) {
-        const double from = i == piece.begin.segment ? piece.begin.fraction : 0.0;
-        const double to = i == piece.end.segment ? piece.end.fraction : 1.0;
-        const bool is_arc = span.segments[i].arc >= 0;
-        const double length = region::segment_length(span, stroke, i) * (to - from);
-        const int chords = is_arc ? static_cast<int>(length / path_chord_mm) + 1 : 1;
-        for (int c = chords; c-- > 0 && left > 0;) {
-            const Point next =
-                region::segment_point(span, stroke, i, from + (to - from) * c / chords);
-            left -= distance_xy(at, next);
-            path_back_.push_back(next);
-            at = next;
-        }
-    }
-    for (auto next = path_before_.begin(); next != path_before_.end() && left > 0; ++next) {
-        left -= distance_xy(at, *next);
-        path_back_.push_back(*next);
-        at = *next;
-    }
 }
 
 }  // namespace durograde::grade

@@ -7,6 +7,7 @@
 #include "grade/filament_wear.hpp"
 #include "grade/order.hpp"
 #include "grade/survey.hpp"
+#include "grade/wipe_path.hpp"
 #include "grade/work.hpp"
 #include "heat/schedule.hpp"
 #include "motion/clock.hpp"
@@ -58,15 +59,19 @@ class Emitter {
     void write_piece(const program::Span& span, const Piece& piece);
     void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);
     void write_beads(const program::Span& span, const Piece& piece);
+    void write_beads_back(const program::Span& span, const Piece& piece);
     void write_segment(const program::Span& span, const program::Stroke& stroke,
                        std::uint32_t index, double flow);
-    void write_cut_segment(const program::Span& span, const program::Stroke& stroke,
-                           std::uint32_t index, double from, double to, const Point& end,
-                           double flow);
+    /// Of a segment, from one share of its length to another; backwards where that is smaller.
+    struct Stretch {
+        double from = 0.0, to = 1.0;
+        Point end;
+    };
+    void write_stretch(const program::Span& span, const program::Stroke& stroke,
+                       std::uint32_t index, const Stretch& stretch, double flow);
     void time_bead(const Point& from, const Point& to, const program::Arc* arc, double length_mm,
                    double e_mm, double feed_mm_min);
     [[nodiscard]] double limited_feed(double feed_mm_min, double e_mm, double length_mm) const;
-    void remember_path(const program::Span& span, const Piece& piece, bool goes_on);
     void finish_tail(const program::Span& span);
 
     // approach.cpp: what comes between pieces
@@ -147,12 +152,10 @@ class Emitter {
     std::shared_ptr<const program::Settings> settings_ = std::make_shared<program::Settings>();
     double fan_said_ = -1.0;
     int label_ = -1;
-    std::int64_t last_stroke_ = -1;   ///< completed last, or `out_of_step`
-    std::vector<Point> path_back_;    ///< from the end of the last bead backwards, for the wipe
-    std::vector<Point> path_before_;  ///< the same of the piece before
-    Point path_end_;                  ///< of the last bead
-    Origin origin_;                   ///< of the travels that come now
-    std::vector<Point> way_;          ///< of a kept travel
+    std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
+    WipePath wipe_path_;
+    Origin origin_;                         ///< of the travels that come now
+    std::vector<Point> way_;                ///< of a kept travel
     const region::Cover* cover_ = nullptr;  ///< of the span being written
     Stations stations_;                     ///< as of that span
     std::uint64_t advanced_at_ = 0;

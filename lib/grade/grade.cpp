@@ -134,7 +134,7 @@ class Grading {
                 [this](program::Span& span) { return assembler_.next(span); }, 1);
             Relay<Work> works([&](Work& work) { return prepare(spans.next(), work); }, 1);
             Window window([&] { return works.next(); });
-            while (const Work* work = window.next()) write(*work, window);
+            while (Work* work = window.next()) write(*work, window);
         }
         finish();
     }
@@ -156,7 +156,7 @@ class Grading {
         return true;
     }
 
-    void write(const Work& work, const Window& window) {
+    void write(Work& work, const Window& window) {
         const program::Span& span = work.span;
         const bool epilogue = span.raw_lines > 0 && span.raw_begin >= bounds_.epilogue_begin;
         emitter_.begin_span(span, epilogue);

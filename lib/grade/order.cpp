@@ -7,6 +7,7 @@
 #include <range/v3/view/iota.hpp>
 #include <range/v3/view/transform.hpp>
 
+#include "grade/part_path.hpp"
 #include "grade/tour.hpp"
 
 namespace durograde::grade {
@@ -55,57 +56,82 @@ void join_seams(const program::Span& span, const std::vector<Piece>& pieces, Ind
     }
 }
 
-/// The pieces of a visit, part by part. What belongs to no part goes first, as skirts do.
-void tour_parts(const std::vector<Piece>& pieces, Indices& list, const program::Point& start) {
-    std::vector<int> parts;
-    std::vector<Indices> groups;
+/// Pieces of one part, or of none.
+struct Group {
+    int part = region::outside;
+    Indices pieces;
+};
+
+std::vector<Group> group_by_part(const std::vector<Piece>& pieces, const Indices& list) {
+    std::vector<Group> groups;
     for (const std::uint32_t index : list) {
         const int part = pieces[index].part;
-        auto found = std::find(parts.begin(), parts.end(), part);
-        if (found == parts.end()) {
-            parts.push_back(part);
-            groups.emplace_back();
-            found = std::prev(parts.end());
-        }
-        groups[static_cast<std::size_t>(found - parts.begin())].push_back(index);
+        auto found = std::find_if(groups.begin(), groups.end(),
+                                  [&](const Group& group) { return group.part == part; });
+        if (found == groups.end()) found = groups.insert(found, {part, {}});
+        found->pieces.push_back(index);
     }
-    program::Point from = start;
-    Indices toured;
+    return groups;
+}
+
+/// Part by part. What belongs to no part goes first, as skirts do.
+void tour_parts(const std::vector<Piece>& pieces, std::vector<Group>& groups,
+                program::Point start) {
+    const auto parts = std::stable_partition(groups.begin(), groups.end(), [](const Group& group) {
+        return group.part == region::outside;
+    });
+    if (parts != groups.begin()) start = pieces[std::prev(parts)->pieces.back()].end.point;
     std::vector<Stop> stops;
-    Indices stop_groups;
-    for (std::uint32_t g = 0; g < groups.size(); ++g) {
-        if (parts[g] == region::outside) {
-            toured.insert(toured.end(), groups[g].begin(), groups[g].end());
-            from = pieces[toured.back()].end.point;
-        } else {
-            stops.push_back(
-                {pieces[groups[g].front()].begin.point, pieces[groups[g].back()].end.point});
-            stop_groups.push_back(g);
-        }
+    for (auto group = parts; group != groups.end(); ++group) {
+        stops.push_back(
+            {pieces[group->pieces.front()].begin.point, pieces[group->pieces.back()].end.point});
     }
-    for (const std::uint32_t stop : short_tour(stops, from)) {
-        const Indices& group = groups[stop_groups[stop]];
-        toured.insert(toured.end(), group.begin(), group.end());
+    std::vector<Group> toured;
+    for (const std::uint32_t stop : short_tour(stops, start))
+        toured.push_back(std::move(parts[stop]));
+    std::move(toured.begin(), toured.end(), parts);
+}
+
+/// The pieces of a visit by the plan's order.
+void shorten(const program::Span& span, std::vector<Piece>& pieces, Indices& list,
+             program::Point from, const plan::Order& order) {
+    std::vector<Group> groups = group_by_part(pieces, list);
+    if (order.short_tour) {
+        tour_parts(pieces, groups, from);
+        list.clear();
+        for (const Group& group : groups)
+            list.insert(list.end(), group.pieces.begin(), group.pieces.end());
     }
-    list = std::move(toured);
+    if (!order.short_strokes) return;
+    Indices shortened;
+    for (auto first = list.begin(); first != list.end();) {
+        const int part = pieces[*first].part;
+        const auto last = std::find_if(
+            first, list.end(), [&](std::uint32_t index) { return pieces[index].part != part; });
+        Indices row(first, last);
+        if (part != region::outside) shorten_path(span, pieces, row, from, {order.reverse});
+        from = pieces[row.back()].exit();
+        shortened.insert(shortened.end(), row.begin(), row.end());
+        first = last;
+    }
+    list = std::move(shortened);
 }
 
 }  // namespace
 
-std::vector<Visit> order_pieces(const program::Span& span, const std::vector<Piece>& pieces,
+std::vector<Visit> order_pieces(const program::Span& span, std::vector<Piece>& pieces,
                                 const std::vector<int>& order, const program::Point& position,
                                 const plan::Plan& plan) {
     if (span.in_order) return visits_in_order(pieces);
     const Indices all = all_indices(pieces);
-    const bool tours = plan.order.has_value() && plan.order->short_tour;
     program::Point from = position;
     std::vector<Visit> visits;
     for (const int station : order) {
         const auto of_station = [&](std::uint32_t i) { return pieces[i].station == station; };
         Visit visit{station, all | views::filter(of_station) | ranges::to<Indices>()};
         join_seams(span, pieces, visit.pieces);
-        if (tours) tour_parts(pieces, visit.pieces, from);
-        from = pieces[visit.pieces.back()].end.point;
+        if (plan.order) shorten(span, pieces, visit.pieces, from, *plan.order);
+        from = pieces[visit.pieces.back()].exit();
         visits.push_back(std::move(visit));
     }
     return visits;

@@ -13,9 +13,10 @@ struct Visit {
 };
 
 /// Puts the pieces of a span into visits, in the `order` of their stations. Within a visit the
-/// parts are toured by a short path where the plan asks for it; each part's own order stands. A
-/// span whose height changes along its strokes keeps the order of the input.
-std::vector<Visit> order_pieces(const program::Span& span, const std::vector<Piece>& pieces,
+/// parts are toured by a short path where the plan asks for it, and the strokes of each part as
+/// shorten_path() has it: some pieces may be reversed, and new ones added where loops are begun
+/// elsewhere. A span whose height changes along its strokes keeps the order of the input.
+std::vector<Visit> order_pieces(const program::Span& span, std::vector<Piece>& pieces,
                                 const std::vector<int>& order, const program::Point& position,
                                 const plan::Plan& plan);
 

@@ -32,7 +32,11 @@ struct Piece {
     double length_mm = 0.0;
     bool begins_stroke = true, ends_stroke = true;
     int zone = region::no_zone;  ///< at its middle; none outside the parts
+    bool reversed = false;       ///< printed from its end to its begin
 
+    /// Where it is begun, and where it is left.
+    [[nodiscard]] const program::Point& entry() const { return reversed ? end.point : begin.point; }
+    [[nodiscard]] const program::Point& exit() const { return reversed ? begin.point : end.point; }
     [[nodiscard]] bool is_whole() const { return begins_stroke && ends_stroke; }
 };
 

@@ -90,16 +90,15 @@ void Emitter::leave(bool protect, bool puts_away) {
 /// Back along the path just printed, so that what hangs on the nozzle stays on the part. A tool
 /// that is put away returns to that path first, where it stands elsewhere.
 void Emitter::wipe(const plan::Wipe& wipe, bool puts_away) {
-    if (path_back_.empty()) return;
-    const Point end{path_end_.x, path_end_.y, writer_.position().z};
+    if (wipe_path_.empty()) return;
+    const Point end{wipe_path_.end().x, wipe_path_.end().y, writer_.position().z};
     if (!writer_.is_at(end)) {
         if (!puts_away) return;
         travel(end, wipe.speed_mm_s * 60);
         count(figures_.edits.inserted, Reason::protection);
     }
     double left = wipe.length_mm;
-    const std::vector<Point> path = path_back_;
-    for (const Point& corner : path) {
+    for (const Point& corner : wipe_path_.way()) {
         const Point at = writer_.position();
         const double length = distance_xy(at, corner);
         if (left <= same_mm) break;
@@ -111,7 +110,7 @@ void Emitter::wipe(const plan::Wipe& wipe, bool puts_away) {
         }
         left -= length;
     }
-    path_back_.clear();
+    wipe_path_.clear();
 }
 
 /// After leaving: over to `to`, above what could be hit, then down and restart.

@@ -35,8 +35,8 @@ void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
         current != nullptr && current->prime.has_value() && current->prime->length_mm > 0;
     if (!primes) return;
     const Point spot = current->prime->at_spot
-                           ? Point{current->prime->x_mm, current->prime->y_mm, piece.begin.point.z}
-                           : piece.begin.point;
+                           ? Point{current->prime->x_mm, current->prime->y_mm, piece.entry().z}
+                           : piece.entry();
     arrive(spot, travel_feed(stroke), true);
     prime(*current);
     if (current->prime->at_spot) leave(true);
@@ -104,7 +104,7 @@ void Emitter::swap_to(const Station& station) {
     }
     if (writer_.knows_height()) writer_.restate(plan_.machine.speed.z * 60);
     fan_said_ = -1.0;
-    path_back_.clear();
+    wipe_path_.clear();
     ++figures_.swaps;
     figures_.swaps_s += plan_.machine.swap_time_s;
     figures_.waiting_s += waited;

@@ -18,7 +18,7 @@ class Window {
     explicit Window(std::function<Work*()> next) : next_(std::move(next)) {}
 
     /// The next span, or null at the end. It is the caller's until the next call.
-    const Work* next() {
+    Work* next() {
         if (!row_.empty()) {
             free_.push_back(std::move(row_.front()));
             row_.pop_front();

@@ -49,9 +49,8 @@ std::optional<Order> read_order(TableReader& plan) {
     if (!table) return std::nullopt;
     Order order;
     order.short_tour = table->choice("parts", {"short", "input"}) == 0;
-    if (table->truth("reverse", false))
-        table->refuse(table->find("reverse")->spot, "reverse = true",
-                      "take it out; every bead is then printed in its own direction");
+    order.short_strokes = table->choice("strokes", {"short", "input"}) == 0;
+    order.reverse = table->truth("reverse", order.reverse);
     table->finish();
     return order;
 }

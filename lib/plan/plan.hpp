@@ -223,8 +223,9 @@ struct Depth {
 };
 
 struct Order {
-    bool short_tour = true;  ///< `parts = "short"`; else the input's order of the parts
-    bool reverse = false;    ///< beads may be printed from their other end, loops begun elsewhere
+    bool short_tour = true;     ///< `parts = "short"`; else the input's order of the parts
+    bool short_strokes = true;  ///< `strokes = "short"`: infill within a part likewise
+    bool reverse = false;  ///< beads may be printed from their other end, loops begun elsewhere
     bool begins_inside = false;  ///< after a swap, the innermost stroke of the visit comes first
 };
 

@@ -98,10 +98,18 @@ std::vector<check::Act> cut_and_shuffled(const check::Layer& layer, Random& rand
     return beads;
 }
 
+/// The same bead from its end to its begin.
+check::Act turned(check::Act bead) {
+    std::swap(bead.from, bead.to);
+    bead.arc.begin_rad += bead.arc.sweep_rad;
+    bead.arc.sweep_rad = -bead.arc.sweep_rad;
+    return bead;
+}
+
 /// Whether the checker accepts these beads for the layer.
-bool covers(check::Layer layer, const std::vector<check::Act>& beads) {
+bool covers(check::Layer layer, const std::vector<check::Act>& beads, bool reverses = false) {
     check::Ledger ledger;
-    check::Coverage coverage(layer, ledger);
+    check::Coverage coverage(layer, reverses, ledger);
     coverage.begin();
     coverage.open_span(0, static_cast<std::uint32_t>(layer.segments.size()));
     for (const check::Act& act : beads) {
@@ -123,6 +131,29 @@ TEST_CASE("check: beads cut anywhere and printed in any order are the same beads
         if (!covers(layer, cut_and_shuffled(layer, random))) ++rejected;
     }
     CHECK(rejected == 0);
+}
+
+TEST_CASE("check: beads are printed from their other end only where the plan allows it") {
+    int turned_layers = 0, mistaken = 0;
+    for (std::uint64_t seed = 0; seed < 1000; ++seed) {
+        Random random(seed);
+        const check::Layer layer = random_layer(random);
+        std::vector<check::Act> beads = cut_and_shuffled(layer, random);
+        bool any = false;
+        for (check::Act& bead : beads) {
+            if (bead.length_mm < 0.05 || random.chance(50)) continue;
+            bead = turned(bead);
+            any = true;
+        }
+        if (!any) continue;
+        ++turned_layers;
+        CAPTURE(seed);
+        CHECK(covers(layer, beads, true));
+        // Of beads to and fro over each other, one turned bead may stand for the other.
+        if (covers(layer, beads, false)) ++mistaken;
+    }
+    CHECK(turned_layers > 500);
+    CHECK(mistaken <= 2);
 }
 
 TEST_CASE("check: one bead too few, too many, or beside its place is another matter") {
@@ -173,7 +204,7 @@ TEST_CASE("check: a bead that ends where binary rounding leads is whole") {
     const auto match_of = [&](const check::Point& from, const check::Point& to) {
         check::Layer printed = layer;
         check::Ledger ledger;
-        check::Coverage coverage(printed, ledger);
+        check::Coverage coverage(printed, false, ledger);
         coverage.begin();
         coverage.open_span(0, 2);
         return coverage.match(bead(from, to, 0.2), {}, 1);

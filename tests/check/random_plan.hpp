@@ -41,8 +41,11 @@ class PlanMaker {
         if (random_.chance(60)) add_material();
         add_zones();
         add_sheet();
-        if (random_.chance(50))
+        if (random_.chance(50)) {
             add(Text{"[order]\nparts = \"{}\"\n", random_.chance(50) ? "short" : "input"});
+            if (seed_ % 3 != 0) add(Text{"strokes = \"{}\"\n", seed_ % 3 == 1 ? "short" : "input"});
+            if (seed_ % 2 == 0) add(Text{"reverse = true\n"});
+        }
         if (has(60)) add(Text{"[strings]\ngap = {}\n", random_.between(2, rich_ ? 6 : 12) * 0.5});
         if (has(70)) {
             add(Text{"[heat]\nhorizon = {}\nidle = {}\n", random_.between(2, 60) * 10,

@@ -50,4 +50,18 @@ TEST_CASE("a wipe goes on along the piece before where both were printed in one 
     CHECK(output.find("G1 X40.000 F7200\nG1 Y50.000\nG1 Y47.000\n") != std::string::npos);
 }
 
+// The whole rim in one zone: back at its begin the wipe goes on over it, so that no second end lies
+// beside the seam.
+TEST_CASE("a wipe goes on along a path that has closed", "[grade]") {
+    std::string one_zone = halves;
+    one_zone.replace(one_zone.find("x <= 0"), 6, "true");
+    one_zone += "[strings]\ngap = 2.0\n";
+    std::string program = rim;
+    program.replace(program.find("G1 X10"), 16, "G1 X80 Y50 F9000\nG1 X85 Y50 E0.3 F600");
+    const std::string output = support::graded(plan::load_text(one_zone, "halves.toml"), program);
+    INFO(output);
+    CHECK(output.find("G1 X40 Y50 E0.3\nG1 E-1.00000 F2100\nG1 Y55.000 F7200\nG1 X53.000\n") !=
+          std::string::npos);
+}
+
 }  // namespace durograde

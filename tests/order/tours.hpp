@@ -30,6 +30,14 @@ inline double length_of(const std::vector<Stop>& stops, const std::vector<std::u
     return length;
 }
 
+/// A short tour of stops that nobody else needs, too.
+inline std::vector<std::uint32_t> tour_of(std::vector<Stop>& stops, const Point& start) {
+    return grade::short_tour(stops, start);
+}
+inline std::vector<std::uint32_t> tour_of(std::vector<Stop>&& stops, const Point& start) {
+    return grade::short_tour(stops, start);
+}
+
 inline bool is_permutation(std::vector<std::uint32_t> order, std::size_t size) {
     std::sort(order.begin(), order.end());
     std::vector<std::uint32_t> all(size);
@@ -37,29 +45,41 @@ inline bool is_permutation(std::vector<std::uint32_t> order, std::size_t size) {
     return order == all;
 }
 
-/// The shortest open tour from `start` over all stops; closed where `back` is given. Dynamic
-/// programming over subsets (Held & Karp, J. SIAM 10(1), 1962, 196-210).
+/// The shortest open tour from `start` over all stops; closed where `back` is given. Stops that can
+/// be turned are entered at either end. Dynamic programming over subsets (Held & Karp, J. SIAM
+/// 10(1), 1962, 196-210).
 inline double shortest(const std::vector<Stop>& stops, const Point& start,
                        const Point* back = nullptr) {
-    const std::size_t n = stops.size(), sets = std::size_t{1} << n;
-    std::vector<double> best(sets * n, 1e30);
-    for (std::size_t i = 0; i < n; ++i)
-        best[(std::size_t{1} << i) * n + i] = distance_xy(start, stops[i].entry);
+    const std::size_t n = stops.size(), sets = std::size_t{1} << n, ways = 2 * n;
+    const auto entry = [&](std::size_t way) {
+        return way % 2 == 0 ? stops[way / 2].entry : stops[way / 2].exit;
+    };
+    const auto exit = [&](std::size_t way) {
+        return way % 2 == 0 ? stops[way / 2].exit : stops[way / 2].entry;
+    };
+    const auto is_allowed = [&](std::size_t way) {
+        return way % 2 == 0 || stops[way / 2].can_turn;
+    };
+    std::vector<double> best(sets * ways, 1e30);
+    for (std::size_t way = 0; way < ways; ++way) {
+        if (is_allowed(way))
+            best[(std::size_t{1} << way / 2) * ways + way] = distance_xy(start, entry(way));
+    }
     for (std::size_t set = 1; set < sets; ++set) {
-        for (std::size_t last = 0; last < n; ++last) {
-            const double length = best[set * n + last];
+        for (std::size_t last = 0; last < ways; ++last) {
+            const double length = best[set * ways + last];
             if (length >= 1e30) continue;
-            for (std::size_t next = 0; next < n; ++next) {
-                if ((set >> next & 1U) != 0) continue;
-                double& to = best[(set | std::size_t{1} << next) * n + next];
-                to = std::min(to, length + distance_xy(stops[last].exit, stops[next].entry));
+            for (std::size_t next = 0; next < ways; ++next) {
+                if ((set >> next / 2 & 1U) != 0 || !is_allowed(next)) continue;
+                double& to = best[(set | std::size_t{1} << next / 2) * ways + next];
+                to = std::min(to, length + distance_xy(exit(last), entry(next)));
             }
         }
     }
     double least = 1e30;
-    for (std::size_t last = 0; last < n; ++last) {
-        const double home = back != nullptr ? distance_xy(stops[last].exit, *back) : 0.0;
-        least = std::min(least, best[(sets - 1) * n + last] + home);
+    for (std::size_t last = 0; last < ways; ++last) {
+        const double home = back != nullptr ? distance_xy(exit(last), *back) : 0.0;
+        least = std::min(least, best[(sets - 1) * ways + last] + home);
     }
     return least;
 }

@@ -22,10 +22,17 @@ struct Layer {
     Layer() {
         for (int tool = 0; tool < 4; ++tool) stations.number({tool, 190.0 + 10 * tool, 1.0});
         plan.order = plan::Order{};
+        plan.order->short_strokes = false;
     }
     void add(int station, int part, Point begin = {}, Point end = {}) {
         program::Stroke stroke;
         stroke.start = begin;
+        stroke.first_segment = static_cast<std::uint32_t>(span.segments.size());
+        stroke.last_segment = stroke.first_segment + 1;
+        program::Segment segment;
+        segment.x = end.x;
+        segment.y = end.y;
+        span.segments.push_back(segment);
         Piece piece;
         piece.stroke = static_cast<std::uint32_t>(span.strokes.size());
         piece.station = station;
@@ -35,7 +42,7 @@ struct Layer {
         span.strokes.push_back(stroke);
         pieces.push_back(piece);
     }
-    [[nodiscard]] std::vector<Visit> visits(int ready, Point at = {}) const {
+    [[nodiscard]] std::vector<Visit> visits(int ready, Point at = {}) {
         grade::Sequence sequence(plan);
         const std::vector<grade::Need> needs = {need_of(span, pieces, stations)};
         const std::vector<int> order =

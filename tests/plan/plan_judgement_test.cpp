@@ -40,7 +40,6 @@ TEST_CASE("what this version does not have is refused, with a way without", "[pl
         {"coast = 0.0", "coast = 0.1", "", "not-yet", "wipe"},
         {"where = \"start\"", "where = \"block\"", "", "not-yet", "spot"},
         {"tool = 0", "hardness = 92", "[[zone]]", "not-yet", "temperature"},
-        {"reverse = false", "reverse = true", "", "not-yet", "take it out"},
         {"[strings]", "[block]\nx = 300\ny = 300\nsize = [20, 20]\n[strings]", "", "not-yet",
          "spot"},
     })));

@@ -45,7 +45,7 @@ temperature = 190
 standby = 151
 heater = { rise = 4.1, loss = 0.011, ambient = 26 }
 ready = 2.5
-retract = { length = 1.3, speed = 36, restart = 0.1, restart_speed = 26 }
+retract = { length = 1.3, speed = 36, restart = 0.1, restart_speed = 26, repeats = 15 }
 wipe = { length = 2.1, speed = 121 }
 coast = 0.0
 hop = 0.4
@@ -146,6 +146,7 @@ outside = 1
 
 [order]
 parts = "input"
+strokes = "short"
 reverse = false
 
 [strings]

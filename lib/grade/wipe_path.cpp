@@ -1,0 +1,73 @@
+#include "grade/wipe_path.hpp"
+
+namespace durograde::grade {
+namespace {
+
+using program::Point;
+using program::Span;
+using program::Stroke;
+
+constexpr double chord_mm = 0.5;  // that an arc is wiped along by
+constexpr double closed_mm = 1e-6;
+
+/// Adds the corners of a piece, from its end backwards or from its begin on, until `left_mm` are
+/// used up.
+void follow(const Span& span, const Piece& piece, bool backwards, double& left_mm,
+            std::vector<Point>& corners) {
+    const Stroke& stroke = span.strokes[piece.stroke];
+    Point at = backwards ? piece.end.point : piece.begin.point;
+    const std::uint32_t count = piece.end.segment - piece.begin.segment + 1;
+    for (std::uint32_t n = 0; n < count && left_mm > 0; ++n) {
+        const std::uint32_t i = backwards ? piece.end.segment - n : piece.begin.segment + n;
+        const double low = i == piece.begin.segment ? piece.begin.fraction : 0.0;
+        const double high = i == piece.end.segment ? piece.end.fraction : 1.0;
+        const double from = backwards ? high : low, to = backwards ? low : high;
+        const double length = region::segment_length(span, stroke, i) * (high - low);
+        const int chords = span.segments[i].arc >= 0 ? static_cast<int>(length / chord_mm) + 1 : 1;
+        for (int c = 1; c <= chords && left_mm > 0; ++c) {
+            const Point next =
+                region::segment_point(span, stroke, i, from + (to - from) * c / chords);
+            left_mm -= distance_xy(at, next);
+            corners.push_back(next);
+            at = next;
+        }
+    }
+}
+
+}  // namespace
+
+void WipePath::clear() {
+    back_.clear();
+    onward_.clear();
+    onward_mm_ = 0.0;
+}
+
+void WipePath::add(const Span& span, const Piece& piece, bool goes_on, double length_mm) {
+    before_.clear();
+    // After a swap or a wipe, nothing of what came before is left to go on from.
+    if (goes_on && !back_.empty()) {
+        before_.swap(back_);
+    } else {
+        clear();
+        begin_ = piece.entry();
+        onward_mm_ = length_mm;
+    }
+    end_ = piece.exit();
+    back_.clear();
+    double left_mm = length_mm;
+    if (!(left_mm > 0)) return;
+    follow(span, piece, !piece.reversed, left_mm, back_);
+    Point at = back_.empty() ? end_ : back_.back();
+    for (auto next = before_.begin(); next != before_.end() && left_mm > 0; ++next) {
+        left_mm -= distance_xy(at, *next);
+        back_.push_back(*next);
+        at = *next;
+    }
+    if (onward_mm_ > 0) follow(span, piece, piece.reversed, onward_mm_, onward_);
+}
+
+const std::vector<Point>& WipePath::way() const {
+    return distance(begin_, end_) <= closed_mm ? onward_ : back_;
+}
+
+}  // namespace durograde::grade
