@@ -146,6 +146,8 @@ void Comparison::see_comment() {
 
 void Comparison::see_move() {
     const Act& act = after_.act();
+    if (coasts()) return;
+    end_coasting(act.e_mm < 0);
     interrupted_ = true;
     if (filament_watch_.is_priming() && act.kind != Kind::filament && act.length_mm > 0) {
         ledger_.fail(Invariant::same_beads, act.length_mm, lines(0), "moves while it primes");
@@ -156,8 +158,44 @@ void Comparison::see_move() {
     travel_watch_.move(act, filament_watch_.drawn());
 }
 
+/// Whether a move without extruding passes over what the last bead goes on with, within the tool's
+/// `coast`. What it was is told by what follows: a retraction, or the way to another bead.
+bool Comparison::coasts() {
+    const Act& act = after_.act();
+    const plan::Tool* tool = plan_.find_tool(heat_watch_.tool());
+    const bool may = act.kind == Kind::travel && !interrupted_ && graded_ && tool != nullptr &&
+                     tool->coast_mm3 && act.length_mm > 0;
+    if (!may) return false;
+    const Match& last = coasted_.empty() ? last_match_ : coasted_.back().match;
+    const Match match = coverage_.pass_over(act, last, precision_);
+    if (!match.found) return false;
+    const Segment& segment = layer_.segments[match.segment];
+    const double whole_mm3 = segment.e_mm * last_target_.flow * plan_.machine.filament_area_mm2();
+    const double rounding_mm3 = whole_mm3 / segment.length_mm * 1.5 * precision_.xy_mm;
+    coasted_mm3_ += whole_mm3 * (match.to - match.from);
+    if (coasted_mm3_ > *tool->coast_mm3 + rounding_mm3) return false;
+    coasted_.push_back({act, match});
+    return true;
+}
+
+/// What was passed over counts as printed where a retraction comes next: it ends the piece.
+void Comparison::end_coasting(bool by_retraction) {
+    for (const Coasted& coasted : coasted_) {
+        if (by_retraction) {
+            coverage_.cover(coasted.match);
+            travel_watch_.extend(coasted.match);
+        } else {
+            travel_watch_.move(coasted.move, filament_watch_.drawn());
+        }
+    }
+    interrupted_ = interrupted_ || !coasted_.empty();
+    coasted_.clear();
+    coasted_mm3_ = 0.0;
+}
+
 void Comparison::see_bead() {
     const Act& act = after_.act();
+    end_coasting(false);
     const bool other_height = has_bead_ && std::abs(act.from.z - last_z_mm_) > same_height_mm;
     if (other_height || (layer_.goes_on && coverage_.is_done())) {
         end_layer();
@@ -190,10 +228,10 @@ void Comparison::see_match(const Match& match) {
     const bool is_next = match.reversed
                              ? match.segment + 1 == last_segment_ && last_segment_ != stroke.last
                              : match.segment == last_segment_ + 1 && match.segment != stroke.first;
-    const bool same_way = match.reversed == last_reversed_;
+    const bool same_way = match.reversed == last_match_.reversed;
     const bool goes_on = !interrupted_ && same_way && (match.segment == last_segment_ || is_next);
     last_segment_ = match.segment;
-    last_reversed_ = match.reversed;
+    last_match_ = match;
     if (goes_on) {
         travel_watch_.extend(match);
     } else {

@@ -49,6 +49,8 @@ class Comparison {
     void open_span();
     void begin_piece(const Match& match, const Stroke& stroke);
 
+    bool coasts();
+    void end_coasting(bool by_retraction);
     [[nodiscard]] Manner manner() const;
     [[nodiscard]] Lines lines(std::uint64_t input) const { return {input, after_.raw().number}; }
 
@@ -86,7 +88,14 @@ class Comparison {
     double last_z_mm_ = 0.0;
     std::size_t firsts_ = 0;  ///< see State
     std::uint32_t last_segment_ = 0;
-    bool last_reversed_ = false;
+    Match last_match_;
+    /// A move since the last bead that may have been meant to go on with it, unextruded.
+    struct Coasted {
+        Act move;
+        Match match;
+    };
+    std::vector<Coasted> coasted_;
+    double coasted_mm3_ = 0.0;
     Target last_target_;
 };
 

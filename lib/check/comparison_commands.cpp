@@ -37,6 +37,7 @@ void Comparison::see_command() {
     swap_watch_.released().clear();
     // Heat may be set on the way, wherever a line ends.
     if (heats) return see_heat();
+    end_coasting(false);
     interrupted_ = true;
     if (state.firsts() > firsts_) travel_watch_.pin(line);
     firsts_ = state.firsts();

@@ -82,6 +82,24 @@ Match Coverage::match(const Act& bead, const Precision& precision, std::uint64_t
     return match;
 }
 
+Match Coverage::pass_over(const Act& move, const Match& last, const Precision& precision) const {
+    const Stroke& stroke = layer_.strokes[layer_.segments[last.segment].stroke];
+    std::uint32_t next = last.segment;
+    if (last.reversed && last.from <= 0.0) {
+        if (next-- == stroke.first) return {};
+    } else if (!last.reversed && last.to >= 1.0) {
+        if (++next == stroke.last) return {};
+    }
+    const Segment& segment = layer_.segments[next];
+    const Fit found = fit(next, move, precision);
+    const double slack = share_of(2 * precision.xy_mm, segment);
+    if (!found.lies_on || found.reversed != last.reversed ||
+        !is_free(segment, found.from, found.to, slack)) {
+        return {};
+    }
+    return {next, found.from, found.to, true, found.reversed};
+}
+
 /// The best of the segments that the bead lies on.
 Match Coverage::search(const Act& bead, const Precision& precision, bool& twice) {
     Match best;

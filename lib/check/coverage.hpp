@@ -52,6 +52,13 @@ class Coverage {
     /// Finds the stretch that `bead` lies on, marks it as extruded, and says so.
     Match match(const Act& bead, const Precision& precision, std::uint64_t output_line);
 
+    /// The stretch that `last` goes on with along its stroke, where `move` passes over it and it
+    /// has not been extruded.
+    [[nodiscard]] Match pass_over(const Act& move, const Match& last,
+                                  const Precision& precision) const;
+    /// That stretch counts as extruded.
+    void cover(const Match& match);
+
     /// The layer is done: writes down what of it was never extruded.
     void settle(const Precision& precision, std::uint64_t output_line);
 
@@ -83,7 +90,6 @@ class Coverage {
                                     const Precision& precision) const;
     [[nodiscard]] double uncovered_share(const Segment& segment, double slack) const;
     Match search(const Act& bead, const Precision& precision, bool& twice);
-    void cover(const Match& match);
 
     Layer& layer_;
     bool reverses_;

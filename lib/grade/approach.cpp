@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "grade/emitter.hpp"
+#include "region/detour.hpp"
 #include "text/number.hpp"
 
 /// What comes between two pieces: the input's own lines where the output goes as the input did,
@@ -67,34 +68,67 @@ bool Emitter::follows_input(const Span&, const Piece& piece) const {
 void Emitter::approach(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
     const bool changes = must_change(piece);
+    Way way;
     if (!changes) station_ = piece.station;
-    if (!changes && follows_input(span, piece) &&
-        may_stand(span, stroke.first_item, stroke.last_item)) {
+    if (changes || coasted_) {
+        way.protect = true;
+    } else {
+        way = way_to(span, piece, writer_.position());
+    }
+    if (way.stands) {
         keep_items(span, stroke.first_item, stroke.last_item);
         // What was drawn back by another tool's lines is restarted.
         return restart(stroke.retracted_mm, stroke.firmware_retracted);
     }
-    bool protect = changes;
-    if (!changes) {
-        const std::array<Point, 2> way = {writer_.position(), piece.entry()};
-        const auto first = span.items.begin() + stroke.first_item;
-        const auto last = span.items.begin() + stroke.last_item;
-        protect = plan_.strings.has_value()
-                      ? !writer_.knows_position() || !may_go_bare(way)
-                      : piece.begins_stroke && std::any_of(first, last, draws_back);
-    }
-    const bool moves = changes || !writer_.is_at(piece.entry());
-    if (moves) leave(protect, changes);
+    if (changes || !writer_.is_at(piece.entry())) leave(way.protect, changes, &piece.entry());
     if (changes) swap_if_needed(piece, stroke);
     if (piece.begins_stroke) drop_items(span, stroke.first_item, stroke.last_item);
+    for (const Point& corner : way.corners) {
+        travel(corner, travel_feed(stroke));
+        count(figures_.edits.inserted, Reason::travel);
+    }
     if (!writer_.is_at(piece.entry())) {
-        arrive(piece.entry(), travel_feed(stroke), protect);
+        arrive(piece.entry(), travel_feed(stroke), hopped_);
     } else {
         restart();
     }
+    hopped_ = coasted_ = false;
     if (writer_.frame() == stroke.frame) return;
     writer_.change_frame(stroke.frame, stroke.e_register);
     count(figures_.edits.inserted, Reason::frame);
+}
+
+/// The way to a piece from where the last one ended, with the same tool and temperature.
+Emitter::Way Emitter::way_to(const Span& span, const Piece& piece, const Point& from) {
+    const Stroke& stroke = span.strokes[piece.stroke];
+    Way way;
+    way.stands = follows_input(span, piece) && may_stand(span, stroke.first_item, stroke.last_item);
+    if (way.stands) return way;
+    if (!plan_.strings.has_value()) {
+        const auto first = span.items.begin() + stroke.first_item;
+        const auto last = span.items.begin() + stroke.last_item;
+        way.protect = piece.begins_stroke && std::any_of(first, last, draws_back);
+        return way;
+    }
+    const std::array<Point, 2> straight = {from, piece.entry()};
+    way.protect = !writer_.knows_position() || !may_go_bare(straight);
+    const bool is_out = retracted_mm_[tool_] > 0 || firmware_retracted_[tool_];
+    if (!way.protect || is_out || piece.part == region::outside || piece.part != origin_.part)
+        return way;
+    way.corners = detour(from, piece.entry());
+    if (!way.corners.empty()) way.protect = false;
+    return way;
+}
+
+/// The corners of a way over beads of the same height that needs no protection, or none.
+std::vector<program::Point> Emitter::detour(const Point& from, const Point& to) const {
+    const double most_mm = distance_xy(from, to) + plan_.strings->detour_mm;
+    if (from.z != to.z || !(plan_.strings->detour_mm > 0)) return {};
+    std::vector<Point> way = region::way_over_beads(*cover_, from, to, most_mm);
+    if (way.size() < 3) return {};
+    for (Point& corner : way) corner = writer_.rounded(corner);
+    if (!may_go_bare(way)) return {};
+    return {way.begin() + 1, way.end() - 1};
 }
 
 /// Whether the input's own way through these items may stand: it is one tool's, for another has

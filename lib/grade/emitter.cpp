@@ -21,6 +21,7 @@ constexpr std::uint64_t advance_every_bytes = 65'536;
 // Feeds that are lowered for the largest flow are rounded down to this, so that they do not change
 // on every line.
 constexpr double limited_feed_step_mm_min = 30.0;
+constexpr int arc_chords = 32;
 
 const program::Arc* arc_of(const Span& span, const Segment& segment) {
     return segment.arc >= 0 ? &span.arcs[static_cast<std::size_t>(segment.arc)] : nullptr;
@@ -113,7 +114,10 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
              epilogue && travels_bare(span.raw_steps));
     }
     if (grading_ && epilogue) end_grading();
-    for (const Step& step : span.raw_steps) raw_step(step);
+    for (const Step& step : span.raw_steps) {
+        raw_step(step);
+        if (step.kind == StepKind::bead) highest_mm_ = std::max(highest_mm_, step.to.z);
+    }
     std::string_view raw = span.raw_text();
     // The mark stands before the declaration already: it must stay the first thing in the file.
     if (span.raw_begin == 0 && survey_.has_byte_order_mark) raw.remove_prefix(3);
@@ -206,16 +210,24 @@ void Emitter::mark_if_due() {
     if (clock_.settled_s() - marked_s_ > mark_every_s) mark();
 }
 
-void Emitter::write_visits(const Work& work, const std::vector<Visit>& visits) {
+void Emitter::write_visits(Work& work, const std::vector<Visit>& visits) {
     const Span& span = work.span;
     cover_ = &work.cover;
     stations_ = work.stations;
     const double began_s = clock_.now_s();
     const long swaps_before = figures_.swaps;
-    for (const Visit& visit : visits) {
-        for (const std::uint32_t index : visit.pieces) write_piece(span, work.pieces[index]);
-        ++figures_.tools[stations_[visit.station].tool].visits;
+    may_hit_all_ = span.z_mm <= highest_mm_;
+    for (std::size_t v = 0; v < visits.size(); ++v) {
+        const std::vector<std::uint32_t>& pieces = visits[v].pieces;
+        const Piece* after =
+            v + 1 < visits.size() ? &work.pieces[visits[v + 1].pieces.front()] : nullptr;
+        for (std::size_t i = 0; i < pieces.size(); ++i) {
+            const Piece* next = i + 1 < pieces.size() ? &work.pieces[pieces[i + 1]] : after;
+            write_piece(span, work.pieces[pieces[i]], next);
+        }
+        ++figures_.tools[stations_[visits[v].station].tool].visits;
     }
+    if (!span.strokes.empty()) highest_mm_ = std::max(highest_mm_, span.z_mm);
     finish_tail(span);
     cover_ = nullptr;
     if (!span.strokes.empty())
@@ -244,26 +256,48 @@ void Emitter::finish_tail(const Span& span) {
     }
 }
 
-void Emitter::write_piece(const Span& span, const Piece& piece) {
+void Emitter::write_piece(const Span& span, const Piece& piece, const Piece* next) {
     const Stroke& stroke = span.strokes[piece.stroke];
     const bool goes_on = writer_.is_at(piece.entry());
     approach(span, piece);
     say_settings(span.settings[stroke.settings], stroke.fan_duty, stroke.fan_named, stroke.label);
     clock_.set_speed_factor(stroke.speed_factor);
     const double began_s = clock_.now_s();
-    piece.reversed ? write_beads_back(span, piece) : write_beads(span, piece);
-    // A bead printed while drawn back, as the input had it, has used up what was to be restarted.
+    // A bead printed while drawn back, as the input had it, uses up what was to be restarted.
     retracted_mm_[tool_] = 0.0;
     firmware_retracted_[tool_] = false;
+    origin_ = origin_of(piece);
+    last_stroke_ = piece.is_whole() && !piece.reversed ? piece.stroke : out_of_step;
     const plan::Tool* current = tool();
+    if (current != nullptr && current->coast_mm3 && will_protect(span, piece, next)) {
+        write_coasting(span, piece);
+    } else {
+        piece.reversed ? write_beads_back(span, piece) : write_beads(span, piece);
+    }
+    if (current != nullptr && current->hop_mm) print(span, piece);
     wipe_path_.add(span, piece, goes_on,
                    current != nullptr && current->wipe ? current->wipe->length_mm : 0.0);
-    origin_ = origin_of(piece);
     figures_.printing_s += clock_.now_s() - began_s;
     tool_figures_->printing_s += clock_.now_s() - began_s;
     zone_s_[piece.zone] += clock_.now_s() - began_s;
-    last_stroke_ = piece.is_whole() && !piece.reversed ? piece.stroke : out_of_step;
     mark();
+}
+
+/// From here on a travel could hit it. Chords stand for arcs: they lie within the bead's width.
+void Emitter::print(const Span& span, const Piece& piece) {
+    const Stroke& stroke = span.strokes[piece.stroke];
+    Point from = piece.begin.point;
+    for (std::uint32_t i = piece.begin.segment; i <= piece.end.segment; ++i) {
+        const double end = i == piece.end.segment ? piece.end.fraction : 1.0;
+        const int chords = span.segments[i].arc >= 0 ? arc_chords : 1;
+        const double begin = i == piece.begin.segment ? piece.begin.fraction : 0.0;
+        for (int c = 1; c <= chords; ++c) {
+            const Point to =
+                region::segment_point(span, stroke, i, begin + (end - begin) * c / chords);
+            cover_->print(from, to);
+            from = to;
+        }
+    }
 }
 
 void Emitter::write_beads(const Span& span, const Piece& piece) {

@@ -27,7 +27,7 @@ class Emitter {
     /// Brings the output to where the input was before the span's raw lines, and copies those.
     void begin_span(const program::Span& span, bool epilogue);
     /// Writes the pieces of a span in the order of `visits`.
-    void write_visits(const Work& work, const std::vector<Visit>& visits);
+    void write_visits(Work& work, const std::vector<Visit>& visits);
     /// The prologue stands written: from here on commands may be put in.
     void begin_grading();
     /// All is written; the input ended in `state`. Where it ended without lines of its own behind
@@ -56,7 +56,8 @@ class Emitter {
     void copy_raw(const program::Span& span, std::string_view raw);
     void take_retraction(int number, const program::State& state);
     void raw_step(const program::Step& step);
-    void write_piece(const program::Span& span, const Piece& piece);
+    void write_piece(const program::Span& span, const Piece& piece, const Piece* next);
+    void print(const program::Span& span, const Piece& piece);
     void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);
     void write_beads(const program::Span& span, const Piece& piece);
     void write_beads_back(const program::Span& span, const Piece& piece);
@@ -74,7 +75,21 @@ class Emitter {
     [[nodiscard]] double limited_feed(double feed_mm_min, double e_mm, double length_mm) const;
     void finish_tail(const program::Span& span);
 
+    // coast.cpp: pieces whose last is not extruded
+    [[nodiscard]] bool will_protect(const program::Span& span, const Piece& piece,
+                                    const Piece* next);
+    [[nodiscard]] region::Cut coast_place(const program::Span& span, const Piece& piece) const;
+    void write_coasting(const program::Span& span, const Piece& piece);
+
     // approach.cpp: what comes between pieces
+    /// How a piece is reached with the tool in use.
+    struct Way {
+        bool stands = false;           ///< by the input's own lines
+        bool protect = false;          ///< retracted, wiped, above what could be hit
+        std::vector<Point> corners{};  ///< on a way over beads, between its ends
+    };
+    [[nodiscard]] Way way_to(const program::Span& span, const Piece& piece, const Point& from);
+    [[nodiscard]] std::vector<Point> detour(const Point& from, const Point& to) const;
     void approach(const program::Span& span, const Piece& piece);
     [[nodiscard]] bool follows_input(const program::Span& span, const Piece& piece) const;
     [[nodiscard]] bool may_stand(const program::Span& span, std::uint32_t first,
@@ -90,11 +105,14 @@ class Emitter {
     [[nodiscard]] double fan_within_range(double duty) const;
 
     // protect.cpp: retract, wipe, hop
-    void leave(bool protect, bool puts_away = false);
-    void wipe(const plan::Wipe& wipe, bool puts_away);
-    void arrive(const Point& to, double feed_mm_min, bool protect);
+    void leave(bool protect, bool puts_away = false, const Point* to = nullptr);
+    void draw_back_moving(const plan::Tool& tool, bool puts_away);
+    [[nodiscard]] std::vector<Point> wipe_corners(double length_mm) const;
+    void wipe_to(const Point& to, double e_mm, double feed_mm_min);
+    void arrive(const Point& to, double feed_mm_min, bool hops);
     void restart(double down_to_mm = 0.0, bool stays_by_firmware = false);
     void draw_back();
+    void draw(double e_mm, double speed_mm_s);
     void travel(const Point& to, double feed_mm_min);
     [[nodiscard]] Origin origin_of(const Piece& piece) const {
         return {piece.zone, piece.part, stations_[piece.station].temperature_c};
@@ -154,10 +172,14 @@ class Emitter {
     int label_ = -1;
     std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
     WipePath wipe_path_;
-    Origin origin_;                         ///< of the travels that come now
-    std::vector<Point> way_;                ///< of a kept travel
-    const region::Cover* cover_ = nullptr;  ///< of the span being written
-    Stations stations_;                     ///< as of that span
+    Origin origin_;                   ///< of the travels that come now
+    std::vector<Point> way_;          ///< of a kept travel
+    region::Cover* cover_ = nullptr;  ///< of the span being written
+    bool coasted_ = false;            ///< the way that comes now must be protected
+    bool hopped_ = false;             ///< on the way that is being taken
+    bool may_hit_all_ = true;         ///< beads that the cover does not know stand as high
+    double highest_mm_ = -1e9;        ///< that beads of earlier spans reach
+    Stations stations_;               ///< as of that span
     std::uint64_t advanced_at_ = 0;
     double marked_s_ = -1.0;
     bool grading_ = false;

@@ -168,7 +168,8 @@ class Grading {
         const std::vector<int> order = sequence_.order(
             window.needs(), window.stations(), {emitter_.ready_station(), emitter_.tool_number()});
         const std::vector<Visit> visits =
-            order_pieces(span, work.pieces, order, emitter_.writer().position(), plan_);
+            order_pieces(span, work.pieces, order, emitter_.ready_station(),
+                         emitter_.writer().position(), work.cover, plan_);
         emitter_.write_visits(work, visits);
         in_order_ = in_order_ || span.in_order;
         fewest_->add_layer(tools_of(visits, work.stations));

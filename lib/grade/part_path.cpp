@@ -67,7 +67,12 @@ class PartPath {
 
     void shorten(Point at) {
         const std::vector<Unit> units = units_of(span_, pieces_, list_);
-        for (std::size_t i = 0; i < units.size();) {
+        std::size_t i = 0;
+        if (rules_.first_stands) {
+            add(units[i++], false);
+            at = pieces_[path_.back()].exit();
+        }
+        while (i < units.size()) {
             const std::size_t end = end_of_row(units, i);
             if (end == i) {
                 add_loop(units[i], at);

@@ -9,6 +9,7 @@ namespace durograde::grade {
 /// What may be changed on the way through one part.
 struct PathRules {
     bool reverse = false;  ///< beads may be printed from their other end, loops begun elsewhere
+    bool first_stands = false;  ///< what comes first in the list is printed first, as it is
 };
 
 /// Shortens the way from `from` through pieces of one part and one station: `list` names them in

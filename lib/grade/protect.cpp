@@ -15,9 +15,11 @@ constexpr double same_mm = 1e-6;
 }  // namespace
 
 double Emitter::travel_feed(const Stroke& stroke) const {
-    return stroke.travel_feed_mm_min > 0
-               ? stroke.travel_feed_mm_min
-               : std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
+    const double most = std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
+    const plan::Tool* current = tool();
+    if (current != nullptr && current->travel_speed_mm_s)
+        return std::min(most, *current->travel_speed_mm_s * 60);
+    return stroke.travel_feed_mm_min > 0 ? stroke.travel_feed_mm_min : most;
 }
 
 void Emitter::travel(const Point& to, double feed_mm_min) {
@@ -68,53 +70,100 @@ void Emitter::draw_back() {
     const plan::Tool* current = tool();
     const bool retracted = retracted_mm_[tool_] > 0 || firmware_retracted_[tool_];
     if (current == nullptr || !current->retract.has_value() || retracted) return;
-    move_filament(-current->retract->length_mm, current->retract->speed_mm_s);
+    wear_[tool_].retract(tool_figures_->filament_mm, current->retract->length_mm);
+    draw(current->retract->length_mm, current->retract->speed_mm_s);
+}
+
+void Emitter::draw(double e_mm, double speed_mm_s) {
+    clock_.move({0.0, 0.0, 0.0, -e_mm, e_mm, speed_mm_s * 60, motion::Drive::filament});
+    writer_.filament(-e_mm, speed_mm_s * 60);
+    retracted_mm_[tool_] += e_mm;
     count(figures_.edits.inserted, Reason::protection);
 }
 
-/// Before a travel, or before the tool is put away: retract, wipe, hop, as far as the tool does
-/// them.
-void Emitter::leave(bool protect, bool puts_away) {
+/// Before a travel (to `to`, where that is known), or before the tool is put away: retract, wipe,
+/// hop, as far as the tool does them. It hops only over what it could hit.
+void Emitter::leave(bool protect, bool puts_away, const Point* to) {
+    hopped_ = protect;
     const plan::Tool* current = tool();
     if (!protect || current == nullptr) return;
-    draw_back();
-    if (current->wipe.has_value()) wipe(*current->wipe, puts_away);
+    draw_back_moving(*current, puts_away);
     ++figures_.protected_travels;
     if (!current->hop_mm.has_value() || !writer_.knows_height()) return;
+    const bool is_known = !puts_away && to != nullptr && cover_ != nullptr && !may_hit_all_ &&
+                          to->z <= writer_.position().z;
+    hopped_ = !is_known || cover_->hits(writer_.position(), *to);
+    if (!hopped_) return;
     const double z = std::min(writer_.position().z + *current->hop_mm, plan_.machine.reach_z.high);
     if (z <= writer_.position().z + same_mm) return;
     lift(z);
     count(figures_.edits.inserted, Reason::protection);
 }
 
-/// Back along the path just printed, so that what hangs on the nozzle stays on the part. A tool
-/// that is put away returns to that path first, where it stands elsewhere.
-void Emitter::wipe(const plan::Wipe& wipe, bool puts_away) {
-    if (wipe_path_.empty()) return;
+/// Retracts and wipes along the path just printed, so that what hangs on the nozzle stays on the
+/// part; the plan's share of the retraction is drawn back on the way. A tool that is put away
+/// returns to that path first, where it stands elsewhere.
+void Emitter::draw_back_moving(const plan::Tool& tool, bool puts_away) {
+    const bool wipes = tool.wipe.has_value() && !wipe_path_.empty();
     const Point end{wipe_path_.end().x, wipe_path_.end().y, writer_.position().z};
-    if (!writer_.is_at(end)) {
-        if (!puts_away) return;
-        travel(end, wipe.speed_mm_s * 60);
-        count(figures_.edits.inserted, Reason::protection);
+    const bool returns = wipes && !writer_.is_at(end);
+    if (!wipes || (returns && !puts_away)) return draw_back();
+    const bool draws = tool.retract && retracted_mm_[tool_] <= 0 && !firmware_retracted_[tool_];
+    const double moving_mm = draws && !returns ? tool.retract->length_mm * tool.wipe->draw : 0.0;
+    const std::vector<Point> corners = wipe_corners(tool.wipe->length_mm);
+    double way_mm = 0.0;
+    const Point* at = &end;
+    for (const Point& corner : corners) {
+        way_mm += distance_xy(*at, corner);
+        at = &corner;
     }
-    double left = wipe.length_mm;
-    for (const Point& corner : wipe_path_.way()) {
-        const Point at = writer_.position();
-        const double length = distance_xy(at, corner);
-        if (left <= same_mm) break;
-        if (length <= same_mm) continue;
-        const Point to = writer_.rounded(between(at, corner, std::min(1.0, left / length)));
-        if (!writer_.is_at(to)) {
-            travel(to, wipe.speed_mm_s * 60);
-            count(figures_.edits.inserted, Reason::protection);
-        }
-        left -= length;
+    if (draws) {
+        const double still_mm = tool.retract->length_mm - (way_mm > 0 ? moving_mm : 0.0);
+        wear_[tool_].retract(tool_figures_->filament_mm, tool.retract->length_mm);
+        if (still_mm > same_mm) draw(still_mm, tool.retract->speed_mm_s);
+    }
+    double feed = tool.wipe->speed_mm_s * 60;
+    if (returns) wipe_to(end, 0.0, feed);
+    if (moving_mm > 0) feed = std::min(feed, tool.retract->speed_mm_s * 60 * way_mm / moving_mm);
+    at = &end;
+    for (const Point& corner : corners) {
+        wipe_to(corner, moving_mm * distance_xy(*at, corner) / way_mm, feed);
+        at = &corner;
     }
     wipe_path_.clear();
 }
 
+/// The corners of a wipe, as they can be written.
+std::vector<program::Point> Emitter::wipe_corners(double length_mm) const {
+    std::vector<Point> corners;
+    Point at = wipe_path_.end();
+    for (const Point& corner : wipe_path_.way()) {
+        const double mm = distance_xy(at, corner);
+        if (length_mm <= same_mm) break;
+        if (mm <= same_mm) continue;
+        Point to = writer_.rounded(between(at, corner, std::min(1.0, length_mm / mm)));
+        to.z = writer_.position().z;
+        if (corners.empty() ? !writer_.is_at(to) : !(to == corners.back())) corners.push_back(to);
+        length_mm -= mm;
+        at = corner;
+    }
+    return corners;
+}
+
+/// A move of a wipe, on which `e_mm` are drawn back.
+void Emitter::wipe_to(const Point& to, double e_mm, double feed_mm_min) {
+    count(figures_.edits.inserted, Reason::protection);
+    if (!(e_mm > 0)) return travel(to, feed_mm_min);
+    const Point from = writer_.position();
+    clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, -e_mm, distance(from, to),
+                 feed_mm_min, motion::Drive::travel});
+    retracted_mm_[tool_] += e_mm;
+    note_open_air(from, to);
+    writer_.bead(to, -e_mm, feed_mm_min);
+}
+
 /// After leaving: over to `to`, above what could be hit, then down and restart.
-void Emitter::arrive(const Point& to, double feed_mm_min, bool protect) {
+void Emitter::arrive(const Point& to, double feed_mm_min, bool hops) {
     if (!writer_.knows_position() && writer_.frame().relative) {
         // No increment leads from an unknown place to a known one.
         program::Frame absolute = writer_.frame();
@@ -123,7 +172,7 @@ void Emitter::arrive(const Point& to, double feed_mm_min, bool protect) {
         count(figures_.edits.inserted, Reason::frame);
     }
     const plan::Tool* current = tool();
-    const double hop_mm = protect && current != nullptr ? current->hop_mm.value_or(0.0) : 0.0;
+    const double hop_mm = hops && current != nullptr ? current->hop_mm.value_or(0.0) : 0.0;
     double high = std::min(to.z + hop_mm, std::max(plan_.machine.reach_z.high, to.z));
     if (writer_.knows_height()) high = std::max(high, writer_.position().z);
     if (!writer_.knows_height() || writer_.position().z < high - same_mm) {

@@ -50,6 +50,7 @@ std::optional<Order> read_order(TableReader& plan) {
     Order order;
     order.short_tour = table->choice("parts", {"short", "input"}) == 0;
     order.short_strokes = table->choice("strokes", {"short", "input"}) == 0;
+    order.begins_inside = table->choice("begin", {"input", "inside"}) == 1;
     order.reverse = table->truth("reverse", order.reverse);
     table->finish();
     return order;
@@ -60,6 +61,7 @@ std::optional<Strings> read_strings(TableReader& plan) {
     if (!table) return std::nullopt;
     Strings strings;
     strings.gap_mm = table->number("gap", strings.gap_mm, {0.0, 10000.0});
+    strings.detour_mm = table->number("detour", strings.detour_mm, {0.0, 50.0});
     table->finish();
     return strings;
 }

@@ -11,7 +11,7 @@ bool Plan::asks_nothing() const {
     const auto keeps = [](const Zone& zone) { return std::holds_alternative<Keep>(zone.tool); };
     const auto is_plain = [](const Tool& tool) {
         return !tool.retract && !tool.wipe && !tool.hop_mm && !tool.fan && !tool.max_flow_mm3_s &&
-               !tool.prime;
+               !tool.prime && !tool.coast_mm3 && !tool.travel_speed_mm_s;
     };
     return std::all_of(zones.begin(), zones.end(), keeps) &&
            std::holds_alternative<Keep>(sheet.outside) &&

@@ -61,6 +61,7 @@ std::optional<Wipe> read_wipe(TableReader& tool) {
     Wipe wipe;
     wipe.length_mm = table->number("length", wipe.length_mm, {0.0, 1000.0, false});
     wipe.speed_mm_s = table->number("speed", wipe.speed_mm_s, positive);
+    wipe.draw = table->number("draw", wipe.draw, fraction);
     table->finish();
     return wipe;
 }
@@ -102,10 +103,9 @@ std::optional<Prime> read_prime(TableReader& tool, const Machine& machine) {
     return prime;
 }
 
-void refuse_coast(TableReader& tool) {
-    if (tool.optional_number("coast", {0.0, 1000.0}).value_or(0.0) != 0.0)
-        tool.refuse(tool.find("coast")->spot, "`coast` other than 0",
-                    "take it out; `retract` and `wipe` keep a travel clean");
+std::optional<double> read_coast(TableReader& tool) {
+    const std::optional<double> coast_mm3 = tool.optional_number("coast", {0.0, 100.0});
+    return coast_mm3 && *coast_mm3 > 0 ? coast_mm3 : std::nullopt;
 }
 
 }  // namespace durograde::plan

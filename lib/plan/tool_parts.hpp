@@ -15,6 +15,7 @@ std::optional<Range> read_fan(TableReader& tool);
 /// The spot must lie within the machine's reach.
 std::optional<Prime> read_prime(TableReader& tool, const Machine& machine);
 /// `coast` other than 0 is refused in this version.
-void refuse_coast(TableReader& tool);
+/// Nothing where it is 0.
+std::optional<double> read_coast(TableReader& tool);
 
 }  // namespace durograde::plan

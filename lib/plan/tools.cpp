@@ -70,7 +70,8 @@ Tool read_tool(TableReader& table, const ToolContext& context) {
     tool.ready_k = table.number("ready", tool.ready_k, {0.0, 50.0, false});
     tool.retract = read_retract(table);
     tool.wipe = read_wipe(table);
-    refuse_coast(table);
+    tool.coast_mm3 = read_coast(table);
+    tool.travel_speed_mm_s = table.optional_number("travel_speed", positive);
     tool.hop_mm = table.optional_number("hop", {0.0, 100.0});
     tool.fan = read_fan(table);
     tool.max_flow_mm3_s = table.optional_number("max_flow", positive);
@@ -83,6 +84,10 @@ Tool read_tool(TableReader& table, const ToolContext& context) {
     if (context.strings_asked && !tool.retract)
         table.findings().warning("no-retract", table.table().spot,
                                  "[strings] is asked for, and this tool has no `retract`",
+                                 "add retract = { length = 1.2, speed = 35 }");
+    if (!tool.retract && (tool.coast_mm3 || (tool.wipe && tool.wipe->draw > 0)))
+        table.findings().warning("no-retract", table.table().spot,
+                                 "`coast` and the `draw` of a wipe do nothing without `retract`",
                                  "add retract = { length = 1.2, speed = 35 }");
     return tool;
 }

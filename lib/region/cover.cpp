@@ -46,6 +46,7 @@ void Cover::fit(const Span& span) {
     words_ = static_cast<std::size_t>((high_x + margin_mm - low_x_) / cell_mm) / 64 + 1;
     rows_ = static_cast<std::size_t>((high_y + margin_mm - low_y_) / cell_mm) + 1;
     bits_.assign(words_ * rows_, 0);
+    printed_.assign(words_ * rows_, 0);
 }
 
 void Cover::paint(const Span& span, double bead_mm, const Footprint& footprint) {
@@ -61,11 +62,11 @@ void Cover::paint(const Span& span, double bead_mm, const Footprint& footprint) 
         for (std::uint32_t i = stroke.first_segment; i < stroke.last_segment; ++i) {
             const Point to = segment_end(span, i);
             if (span.segments[i].arc < 0) {
-                paint_line(from, to);
+                paint_line(bits_, from, to);
             } else {
                 const int chords = static_cast<int>(segment_length(span, stroke, i) / chord_mm) + 1;
                 for (int c = 0; c < chords; ++c) {
-                    paint_line(segment_point(span, stroke, i, 1.0 * c / chords),
+                    paint_line(bits_, segment_point(span, stroke, i, 1.0 * c / chords),
                                segment_point(span, stroke, i, (c + 1.0) / chords));
                 }
             }
@@ -77,7 +78,7 @@ void Cover::paint(const Span& span, double bead_mm, const Footprint& footprint) 
     find_sure(cells);
 }
 
-void Cover::paint_line(const Point& from, const Point& to) {
+void Cover::paint_line(Bits& bits, const Point& from, const Point& to) const {
     const double dx = (to.x - from.x) / cell_mm, dy = (to.y - from.y) / cell_mm;
     const int steps = static_cast<int>(std::max(std::abs(dx), std::abs(dy))) + 1;
     const double x0 = (from.x - low_x_) / cell_mm, y0 = (from.y - low_y_) / cell_mm;
@@ -86,10 +87,10 @@ void Cover::paint_line(const Point& from, const Point& to) {
         const double share = static_cast<double>(i) / steps;
         const auto column = static_cast<std::size_t>(x0 + dx * share);
         const auto row = static_cast<std::size_t>(y0 + dy * share);
-        bits_[row * words_ + column / 64] |= std::uint64_t{1} << (column % 64);
+        bits[row * words_ + column / 64] |= std::uint64_t{1} << (column % 64);
         // Cells that meet at a corner alone would let a way slip through.
         if (i > 0 && row != last_row && column != last_column)
-            bits_[last_row * words_ + column / 64] |= std::uint64_t{1} << (column % 64);
+            bits[last_row * words_ + column / 64] |= std::uint64_t{1} << (column % 64);
         last_row = row;
         last_column = column;
     }
@@ -182,6 +183,41 @@ OpenAir Cover::open_air(std::span<const Point> path) const {
 OpenAir Cover::open_air(const Point& from, const Point& to) const {
     const std::array<Point, 2> path = {from, to};
     return open_air(path);
+}
+
+double Cover::room_mm(const Point& at, double most_mm) const {
+    const int reach = static_cast<int>(most_mm / cell_mm);
+    for (int ring = 0; ring <= reach; ++ring) {
+        const double away_mm = ring * cell_mm;
+        for (int i = -ring; i <= ring; ++i) {
+            const double along_mm = i * cell_mm;
+            if (!covers(bits_, at.x + along_mm, at.y - away_mm) ||
+                !covers(bits_, at.x + along_mm, at.y + away_mm) ||
+                !covers(bits_, at.x - away_mm, at.y + along_mm) ||
+                !covers(bits_, at.x + away_mm, at.y + along_mm)) {
+                return away_mm;
+            }
+        }
+    }
+    return most_mm;
+}
+
+void Cover::print(const Point& from, const Point& to) {
+    paint_line(printed_, from, to);
+}
+
+bool Cover::hits(const Point& from, const Point& to) const {
+    bool found = false;
+    const std::array<Point, 2> path = {from, to};
+    const int reach = std::max(1, static_cast<int>(std::lround(bead_mm_ / 2 / cell_mm)));
+    for_places(path, [&](const Point& at, double) {
+        if (found || distance_xy(at, from) <= bead_mm_ || distance_xy(at, to) <= bead_mm_) return;
+        for (int row = -reach; row <= reach; ++row) {
+            for (int column = -reach; column <= reach; ++column)
+                found = found || covers(printed_, at.x + column * cell_mm, at.y + row * cell_mm);
+        }
+    });
+    return found;
 }
 
 namespace {

@@ -31,6 +31,17 @@ class Cover {
     [[nodiscard]] OpenAir open_air(std::span<const program::Point> path) const;
     /// The same for a straight way.
     [[nodiscard]] OpenAir open_air(const program::Point& from, const program::Point& to) const;
+    /// Whether a bead lies at a place for certain: on its centre line, or between beads side by
+    /// side.
+    [[nodiscard]] bool surely_covers(const program::Point& at) const noexcept {
+        return covers(sure_, at.x, at.y);
+    }
+    /// How far it is from a place to the nearest that nothing covers, mm, as far as `most_mm`.
+    [[nodiscard]] double room_mm(const program::Point& at, double most_mm) const;
+    /// A bead from `from` to `to` is printed: it could be hit from now on.
+    void print(const program::Point& from, const program::Point& to);
+    /// Whether the way from `from` to `to` crosses what is printed, the bead at either end aside.
+    [[nodiscard]] bool hits(const program::Point& from, const program::Point& to) const;
     /// The longest single stretch, and what the grid may hide of it: it covers more than the beads
     /// do, the longer the flatter the way crosses their edges or runs beside them.
     [[nodiscard]] double longest_mm(std::span<const program::Point> path) const;
@@ -38,7 +49,7 @@ class Cover {
   private:
     using Bits = std::vector<std::uint64_t>;
     void fit(const program::Span& span);
-    void paint_line(const program::Point& from, const program::Point& to);
+    void paint_line(Bits& bits, const program::Point& from, const program::Point& to) const;
     void widen(int cells);
     void widen_once();
     void find_sure(int cells);
@@ -50,7 +61,8 @@ class Cover {
     double low_x_ = 0.0, low_y_ = 0.0, bead_mm_ = 0.0;
     std::size_t words_ = 0, rows_ = 0;  ///< 64 columns a word
     Bits bits_;                         ///< all that half a bead may reach
-    Bits sure_;  ///< cells with a centre line, and what lies between beads side by side
+    Bits sure_;     ///< cells with a centre line, and what lies between beads side by side
+    Bits printed_;  ///< cells with a centre line that is printed by now
     Bits other_;
     const Footprint* footprint_ = nullptr;
 };

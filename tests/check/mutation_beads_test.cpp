@@ -58,6 +58,23 @@ TEST_CASE("mutation: a bead is printed from its other end, which the plan does n
     });
 }
 
+TEST_CASE("mutation: the last bead before a retraction is not extruded") {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            const plan::Tool* tool = c.plan.find_tool(c.seen[at].tool);
+            const double coast_mm3 = tool != nullptr ? tool->coast_mm3.value_or(0.0) : 0.0;
+            const double volume_mm3 = c.seen[at].act.e_mm * c.plan.machine.filament_area_mm2();
+            return is_bead(c, at) && is_simple(c, at) && at + 1 < c.seen.size() &&
+                   c.seen[at].frame.e_relative && retracts(c, at + 1) &&
+                   volume_mm3 > 1.2 * coast_mm3 + 0.02;
+        });
+        if (!i) return false;
+        const std::size_t e = lines[*i].find('E');
+        lines[*i].erase(e, lines[*i].find_first_of(" \n", e) - e);
+        return true;
+    });
+}
+
 TEST_CASE("mutation: an arc turns the other way") {
     catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i =

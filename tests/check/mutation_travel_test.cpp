@@ -26,15 +26,23 @@ bool is_in_beads_plane(const SheetCase& c, Index i) {
     return c.seen[i].act.from.z == c.seen[i].act.to.z;
 }
 
+/// All that the tool draws back, it draws back by this line: nothing on the wipe that follows.
+bool retracts_at_once(const SheetCase& c, Index i) {
+    const plan::Tool* tool = c.plan.find_tool(c.seen[i].tool);
+    return retracts(c, i) && !(tool != nullptr && tool->wipe && tool->wipe->draw > 0);
+}
+
 /// The lines of a wipe of the tool's own, right behind the retract at `i`.
 std::vector<Index> wipe_behind(const SheetCase& c, Index i) {
     std::vector<Index> wipe;
     const plan::Tool* tool = c.plan.find_tool(c.seen[i].tool);
     if (!retracts(c, i) || tool == nullptr || !tool->wipe || c.seen[i].frame.relative) return wipe;
+    double left_mm = tool->wipe->length_mm + 0.01;  // the way on may be as fast
     for (Index at = i + 1; at < c.lines.size(); ++at) {
         const check::Act& act = c.seen[at].act;
-        const bool wipes = kind(c, at) == Kind::travel && is_in_beads_plane(c, at) &&
-                           act.length_mm > 0 &&
+        left_mm -= act.length_mm;
+        const bool wipes = left_mm >= 0 && kind(c, at) == Kind::travel &&
+                           is_in_beads_plane(c, at) && act.length_mm > 0 &&
                            std::abs(act.feed_mm_min - tool->wipe->speed_mm_s * 60) < 1;
         if (!wipes) break;
         wipe.push_back(at);
@@ -97,8 +105,9 @@ TEST_CASE("mutation: a prime is not declared") {
 
 TEST_CASE("mutation: a travel through open air is not retracted") {
     catches("protected", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i =
-            pick(c, random, [&](Index at) { return end_of_protection(c, at).has_value(); });
+        const auto i = pick(c, random, [&](Index at) {
+            return retracts_at_once(c, at) && end_of_protection(c, at).has_value();
+        });
         if (!i) return false;
         erase(lines, *i);
         erase(lines, *end_of_protection(c, *i));
@@ -110,8 +119,10 @@ TEST_CASE("mutation: a tool is put away without a retract") {
     catches("protected", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
             const plan::Tool* tool = c.plan.find_tool(c.seen[at].tool);
-            if (!retracts(c, at) || tool == nullptr || !tool->retract || !any_bead_up_to(c, at))
+            if (!retracts_at_once(c, at) || tool == nullptr || !tool->retract ||
+                !any_bead_up_to(c, at)) {
                 return false;
+            }
             const auto swap = next(
                 c, at, [&](Index to) { return swaps(c, to); },
                 [&](Index to) { return is_bead(c, to) || kind(c, to) == Kind::filament; });

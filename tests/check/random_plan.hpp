@@ -44,9 +44,13 @@ class PlanMaker {
         if (random_.chance(50)) {
             add(Text{"[order]\nparts = \"{}\"\n", random_.chance(50) ? "short" : "input"});
             if (seed_ % 3 != 0) add(Text{"strokes = \"{}\"\n", seed_ % 3 == 1 ? "short" : "input"});
+            if (seed_ % 5 < 2) add(Text{"begin = \"inside\"\n"});
             if (seed_ % 2 == 0) add(Text{"reverse = true\n"});
         }
-        if (has(60)) add(Text{"[strings]\ngap = {}\n", random_.between(2, rich_ ? 6 : 12) * 0.5});
+        if (has(60)) {
+            add(Text{"[strings]\ngap = {}\n", random_.between(2, rich_ ? 6 : 12) * 0.5});
+            if (seed_ % 4 != 0) add(Text{"detour = {}\n", 5 * (seed_ % 4 - 1)});
+        }
         if (has(70)) {
             add(Text{"[heat]\nhorizon = {}\nidle = {}\n", random_.between(2, 60) * 10,
                      random_.between(0, 30)});
@@ -94,8 +98,14 @@ class PlanMaker {
             add(Text{"retract = {{ length = {}, speed = 35, restart = {}, restart_speed = 25 }}\n",
                      random_.between(3, 30) * 0.1, random_.chance(30) ? 0.05 : 0.0});
         }
-        if (has(60))
-            add(Text{"wipe = {{ length = {}, speed = 120 }}\n", random_.between(5, 60) * 0.1});
+        // What came later goes by the seed, so that the rest of a seed's plan stays.
+        const std::uint64_t mix = seed_ / 2 + static_cast<std::uint64_t>(number);
+        if (has(60)) {
+            add(Text{"wipe = {{ length = {}, speed = 120, draw = {} }}\n",
+                     random_.between(5, 60) * 0.1, static_cast<double>(mix % 4 % 3) * 0.5});
+        }
+        if (mix % 5 < 2) add(Text{"coast = {}\n", static_cast<double>(mix % 7 + 1) * 0.05});
+        if (mix % 3 == 0) add(Text{"travel_speed = {}\n", 80 + 10 * (mix % 8)});
         if (random_.chance(50)) add(Text{"hop = {}\n", random_.between(1, 10) * 0.1});
         if (random_.chance(40))
             add(Text{"fan = [0.{}, 0.{}]\n", random_.between(1, 4), random_.between(5, 9)});

@@ -47,13 +47,14 @@ struct Layer {
         const std::vector<grade::Need> needs = {need_of(span, pieces, stations)};
         const std::vector<int> order =
             sequence.order(needs, stations, {ready, ready < 0 ? -1 : stations[ready].tool});
-        return order_pieces(span, pieces, order, at, plan);
+        return order_pieces(span, pieces, order, ready, at, cover, plan);
     }
 
     program::Span span;
     std::vector<Piece> pieces;
     Stations stations;
     plan::Plan plan;
+    region::Cover cover;
 };
 
 std::vector<int> stations_of(const std::vector<Visit>& visits) {
@@ -176,6 +177,28 @@ TEST_CASE("every piece is visited once and no part loses its order", "[order]") 
         std::sort(stations.begin(), stations.end());
         RC_ASSERT(std::adjacent_find(stations.begin(), stations.end()) == stations.end());
     }));
+}
+
+TEST_CASE("after a swap, the stroke farthest from open air comes first where that is asked for",
+          "[order]") {
+    Layer layer;
+    layer.plan.order->begins_inside = true;
+    // A pad of 10 mm by 10 mm: its rim, and a line through its middle; the same beside it.
+    for (const double x : {10.0, 40.0}) {
+        const int part = x > 20 ? 1 : 0;
+        layer.add(0, part, {x, 10, 0}, {x, 20, 0});
+        for (int line = 0; line < 25; ++line)
+            layer.add(1, part, {x + 0.4 * line, 10, 0}, {x + 0.4 * line, 20, 0});
+        layer.add(1, part, {x + 5, 13, 0}, {x + 5, 17, 0});
+    }
+    const region::Footprint bed({0, 100}, {0, 100});
+    layer.cover.paint(layer.span, 0.45, bed);
+    const auto visits = layer.visits(0);
+    REQUIRE(visits.size() == 2);
+    CHECK(visits[0].pieces == Indices{0, 27});  // no swap before
+    CHECK(visits[1].pieces.front() == 53);
+    CHECK(visits[1].pieces[1] == 28);
+    CHECK(visits[1].pieces[26] == 1);  // the next part as it was
 }
 
 }  // namespace durograde

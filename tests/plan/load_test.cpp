@@ -115,7 +115,8 @@ TEST_CASE("a full plan: the tools", "[plan]") {
     CHECK((tool.heater.ambient_c == 26 && tool.ready_k == 2.5));
     CHECK((tool.retract->length_mm == 1.3 && tool.retract->speed_mm_s == 36));
     CHECK((tool.retract->restart_mm == 0.1 && tool.retract->restart_speed_mm_s == 26));
-    CHECK((tool.wipe->length_mm == 2.1 && tool.wipe->speed_mm_s == 121));
+    CHECK((tool.wipe->length_mm == 2.1 && tool.wipe->speed_mm_s == 121 && tool.wipe->draw == 0.5));
+    CHECK((tool.coast_mm3 == 0.1 && tool.travel_speed_mm_s == 180 && tool.retract->repeats == 15));
     CHECK(tool.hop_mm == 0.4);
     CHECK((tool.fan->low == 0.2 && tool.fan->high == 0.9));
     CHECK(tool.max_flow_mm3_s == 6.5);
@@ -180,7 +181,8 @@ TEST_CASE("a full plan: splitting, sheet, order, strings and heat", "[plan]") {
     CHECK(read.sheet.places[1].y_mm == 42);
     CHECK(std::get<plan::ToolNumber>(read.sheet.outside).number == 1);
     CHECK_FALSE(read.order->short_tour);
-    CHECK(read.strings->gap_mm == 2.5);
+    CHECK((read.strings->gap_mm == 2.5 && read.strings->detour_mm == 6.5));
+    CHECK((read.order->short_strokes && read.order->begins_inside && !read.order->reverse));
     CHECK((read.heat->horizon_s == 601 && read.heat->idle_s == 31));
     CHECK(read.warnings.empty());
     CHECK_FALSE(read.asks_nothing());

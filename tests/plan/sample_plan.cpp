@@ -46,8 +46,9 @@ standby = 151
 heater = { rise = 4.1, loss = 0.011, ambient = 26 }
 ready = 2.5
 retract = { length = 1.3, speed = 36, restart = 0.1, restart_speed = 26, repeats = 15 }
-wipe = { length = 2.1, speed = 121 }
-coast = 0.0
+wipe = { length = 2.1, speed = 121, draw = 0.5 }
+coast = 0.1
+travel_speed = 180
 hop = 0.4
 fan = [0.2, 0.9]
 max_flow = 6.5
@@ -147,10 +148,12 @@ outside = 1
 [order]
 parts = "input"
 strokes = "short"
+begin = "inside"
 reverse = false
 
 [strings]
 gap = 2.5
+detour = 6.5
 
 [heat]
 horizon = 601

@@ -1,0 +1,102 @@
+#include <algorithm>
+
+#include "grade/emitter.hpp"
+
+/// Coasting: the last of a piece is passed over without extruding, so that the pressure in the
+/// nozzle is used up where the travel begins that must not string.
+namespace durograde::grade {
+
+using program::Span;
+using program::Stroke;
+
+namespace {
+
+// However much the plan asks for, the greater part of a piece is extruded.
+constexpr double most_of_a_piece = 0.5;
+constexpr double joined_mm = 0.001;  // nearer, one goes on with the other
+
+/// The shares between which segment `i` belongs to the piece, in the order of printing.
+std::pair<double, double> shares_of(const Piece& piece, std::uint32_t i) {
+    const double low = i == piece.begin.segment ? piece.begin.fraction : 0.0;
+    const double high = i == piece.end.segment ? piece.end.fraction : 1.0;
+    return piece.reversed ? std::pair{high, low} : std::pair{low, high};
+}
+
+/// The `n`-th segment of the piece, counted from where it is left.
+std::uint32_t segment_from_exit(const Piece& piece, std::uint32_t n) {
+    return piece.reversed ? piece.begin.segment + n : piece.end.segment - n;
+}
+
+}  // namespace
+
+/// Whether the way from the end of `piece`, which stands for printed, to `next` will be retracted
+/// by us. Where another temperature is waited for, the tool stays as full as it is.
+bool Emitter::will_protect(const Span& span, const Piece& piece, const Piece* next) {
+    const plan::Tool* current = tool();
+    if (next == nullptr || span.in_order || current == nullptr || !current->retract) return false;
+    if (stations_[next->station].tool != tool_) return true;
+    if (next->station != piece.station || distance_xy(piece.exit(), next->entry()) < joined_mm)
+        return false;
+    const Way way = way_to(span, *next, piece.exit());
+    return !way.stands && way.protect;
+}
+
+/// Where the piece stops being extruded: the plan's volume before its exit, along the path.
+region::Cut Emitter::coast_place(const Span& span, const Piece& piece) const {
+    const Stroke& stroke = span.strokes[piece.stroke];
+    const double flow = stations_[piece.station].flow;
+    const std::uint32_t count = piece.end.segment - piece.begin.segment + 1;
+    const auto volume_mm3 = [&](std::uint32_t i) {
+        const auto [from, to] = shares_of(piece, i);
+        return span.segments[i].e_mm * std::abs(to - from) * flow * area_mm2_;
+    };
+    double left_mm3 = 0.0;
+    for (std::uint32_t n = 0; n < count; ++n)
+        left_mm3 += most_of_a_piece * volume_mm3(segment_from_exit(piece, n));
+    left_mm3 = std::min(left_mm3, *tool()->coast_mm3);
+    for (std::uint32_t n = 0; n < count; ++n) {
+        const std::uint32_t i = segment_from_exit(piece, n);
+        const double here_mm3 = volume_mm3(i);
+        if (here_mm3 < left_mm3) {
+            left_mm3 -= here_mm3;
+            continue;
+        }
+        const auto [from, to] = shares_of(piece, i);
+        const double share = to - (to - from) * (here_mm3 > 0 ? left_mm3 / here_mm3 : 0.0);
+        return {i, share, writer_.rounded(region::segment_point(span, stroke, i, share))};
+    }
+    return piece.reversed ? piece.begin : piece.end;
+}
+
+/// The piece, the last of it unextruded.
+void Emitter::write_coasting(const Span& span, const Piece& piece) {
+    coasted_ = true;
+    const Stroke& stroke = span.strokes[piece.stroke];
+    const region::Cut stop = coast_place(span, piece);
+    Piece extruded = piece;
+    (piece.reversed ? extruded.begin : extruded.end) = stop;
+    piece.reversed ? write_beads_back(span, extruded) : write_beads(span, extruded);
+    const std::uint32_t last = piece.reversed ? piece.begin.segment : piece.end.segment;
+    const std::uint32_t coasted = piece.reversed ? stop.segment - last : last - stop.segment;
+    for (std::uint32_t n = coasted + 1; n-- > 0;) {
+        const std::uint32_t i = segment_from_exit(piece, n);
+        const program::Segment& segment = span.segments[i];
+        const double share = shares_of(piece, i).second;
+        const Point to = writer_.rounded(i == last ? piece.exit()
+                                                   : region::segment_point(span, stroke, i, share));
+        if (writer_.is_at(to)) continue;
+        if (segment.arc < 0) {
+            travel(to, segment.feed_mm_min);
+        } else {
+            program::Arc arc = span.arcs[static_cast<std::size_t>(segment.arc)];
+            if (piece.reversed) arc.sweep_rad = -arc.sweep_rad;
+            const Point from = writer_.position();
+            clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, 0.0, distance(from, to),
+                         segment.feed_mm_min, motion::Drive::travel});
+            writer_.arc(to, arc, 0.0, segment.feed_mm_min);
+        }
+        count(figures_.edits.inserted, Reason::protection);
+    }
+}
+
+}  // namespace durograde::grade
