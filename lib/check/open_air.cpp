@@ -63,29 +63,29 @@ void OpenAir::paint_line(const Point& from, const Point& to) {
     }
 }
 
+/// Whether a bead's centre line lies less than `reach_mm` away. The middle of a cell stands for all
+/// of it: what that may be wrong by counts as covered. The nearest cells are looked at first.
 bool OpenAir::is_covered(double x, double y, double reach_mm) const {
-    return room_mm(x, y, reach_mm) < reach_mm;
-}
-
-/// Least distance to a bead's centre line, or `most_mm` where that is farther. The middle of a cell
-/// stands for all of it: what that may be wrong by is taken off.
-double OpenAir::room_mm(double x, double y, double most_mm) const {
-    const double doubt_mm = cell_mm_ * 1.42;
-    const auto reach = static_cast<long>((most_mm + doubt_mm) / cell_mm_) + 1;
     const std::size_t at = cell(x, y);
+    if (cells_[at] == stamp_) return true;
+    const double cells = (reach_mm + cell_mm_ * 1.42) / cell_mm_;
+    const double most = cells * cells;  // squared, exclusive
+    const auto reach = static_cast<long>(cells) + 1;
     const auto row = static_cast<long>(at / columns_), column = static_cast<long>(at % columns_);
-    const long last_row = std::min(row + reach, static_cast<long>(rows_) - 1);
+    const long first_column = std::max(column - reach, 0L);
     const long last_column = std::min(column + reach, static_cast<long>(columns_) - 1);
-    long nearest = reach * reach * 2 + 1;
-    for (long r = std::max(row - reach, 0L); r <= last_row; ++r) {
-        const std::uint8_t* line = &cells_[static_cast<std::size_t>(r) * columns_];
-        for (long c = std::max(column - reach, 0L); c <= last_column; ++c) {
-            if (line[c] != stamp_) continue;
-            nearest = std::min(nearest, (r - row) * (r - row) + (c - column) * (c - column));
+    for (long away = 0; away <= reach; ++away) {
+        for (const long r : {row - away, row + away}) {
+            if (r < 0 || r >= static_cast<long>(rows_)) continue;
+            const std::uint8_t* line = &cells_[static_cast<std::size_t>(r) * columns_];
+            for (long c = first_column; c <= last_column; ++c) {
+                if (line[c] != stamp_) continue;
+                const long square = away * away + (c - column) * (c - column);
+                if (static_cast<double>(square) < most) return true;
+            }
         }
     }
-    const double away_mm = std::sqrt(static_cast<double>(nearest)) * cell_mm_ - doubt_mm;
-    return std::clamp(away_mm, 0.0, most_mm);
+    return false;
 }
 
 void OpenAir::sample(std::span<const Point> points) {

@@ -27,7 +27,6 @@ class OpenAir {
     void paint_line(const Point& from, const Point& to);
     [[nodiscard]] std::size_t cell(double x, double y) const;
     [[nodiscard]] bool is_covered(double x, double y, double reach_mm) const;
-    [[nodiscard]] double room_mm(double x, double y, double most_mm) const;
     void sample(std::span<const Point> points);
     double inside_one_part_mm(std::size_t first, std::size_t last);
 

@@ -12,7 +12,7 @@ namespace {
 
 using program::Point;
 
-constexpr double step_mm = 0.2;
+constexpr double step_mm = 0.2, diagonal_mm = 0.28284271247461901;
 constexpr double sight_mm = 0.1;     // between the places that are looked at along a straight line
 constexpr int most_places = 6000;    // looked at in one search, about 0.2 ms
 constexpr double longest_mm = 60.0;  // of a way that is searched for
@@ -73,7 +73,8 @@ class Search {
                 }
                 const int next = place + dy * columns_ + dx;
                 const Point at = point(next);
-                const float mm = here_mm + static_cast<float>(std::hypot(dx, dy) * step_mm);
+                const float mm =
+                    here_mm + static_cast<float>(dx != 0 && dy != 0 ? diagonal_mm : step_mm);
                 const float at_least_mm = mm + static_cast<float>(distance_xy(at, to_));
                 float& known_mm = length_[static_cast<std::size_t>(next)];
                 if (mm >= known_mm || at_least_mm > static_cast<float>(most_mm_) ||
