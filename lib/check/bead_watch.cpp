@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstdio>
+#include <limits>
 
 namespace durograde::check {
 namespace {
@@ -171,12 +172,23 @@ void BeadWatch::judge_feed(const Segment& segment, const Act& act, const Target&
     const double asked = segment.feed_mm_min, has = act.feed_mm_min;
     const bool is_asked = std::abs(has - asked) <= precision.feed_mm_min * 0.51 + asked * 1e-9;
     bool right = is_asked;
-    if (tool != nullptr && tool->max_flow_mm3_s.has_value()) {
-        const double volume_mm3 = segment.e_mm * target.flow * area_mm2_;
-        const double most = *tool->max_flow_mm3_s * 60.0 * segment.length_mm / volume_mm3;
+    const double volume_mm3 = segment.e_mm * target.flow * area_mm2_;
+    const double feed_of_flow = 60.0 * segment.length_mm / volume_mm3;
+    double most_flow =
+        target.most_mm3_s > 0 ? target.most_mm3_s : std::numeric_limits<double>::infinity();
+    if (tool != nullptr && tool->max_flow_mm3_s)
+        most_flow = std::min(most_flow, *tool->max_flow_mm3_s);
+    const double most = most_flow * feed_of_flow;
+    const double fastest = std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60.0;
+    const double least = std::min(target.least_mm3_s * feed_of_flow, std::max(fastest, asked));
+    if (asked > most * (1 + 1e-9)) {
         const bool is_lowered = has <= most + precision.feed_mm_min &&
                                 has >= most - feed_step_mm_min - precision.feed_mm_min;
-        if (asked > most * (1 + 1e-9)) right = is_lowered || (target.keeps && is_asked);
+        right = is_lowered || (target.keeps && is_asked);
+    } else if (asked < least * (1 - 1e-9)) {
+        right = has >= std::min(least, most) - precision.feed_mm_min &&
+                has <= most + precision.feed_mm_min &&
+                has <= least + feed_step_mm_min + precision.feed_mm_min;
     }
     if (right) return;
     ledger_.fail(Invariant::settings_kept, 1.0, lines,

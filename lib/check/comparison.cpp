@@ -24,6 +24,9 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       zoning_(plan, look.places, look.footprint, depth),
       coverage_(layer_, plan.order && plan.order->reverse, ledger),
       layers_([this](Layer& layer) { return read_layer(layer); }),
+      steadies_(
+          std::any_of(plan.zones.begin(), plan.zones.end(),
+                      [](const plan::Zone& zone) { return zone.steady_flow_mm3_s.has_value(); })),
       precision_(Precision::of(look.decimals, {})),
       clock_(plan.machine),
       open_air_(plan.machine, look.footprint, look.bead_mm),
@@ -137,11 +140,27 @@ void Comparison::see_comment() {
             ledger_.fail(Invariant::same_beads, 0.0, lines(0), "a prime without a swap before it");
         }
         may_prime_ = false;
-        filament_watch_.prime_begins(after_.state().at, after_.raw().number);
+        filament_watch_.prime_begins(after_.state().at, most_oozed_mm(), after_.raw().number);
         heat_watch_.prime(after_.raw().number);
     } else if (text == prime_ends) {
         filament_watch_.prime_ends(precision_, after_.raw().number);
     }
+}
+
+/// As much filament as the tool in use may have lost since its last bead: the material's largest
+/// rate, for the longest that this may have been.
+double Comparison::most_oozed_mm() const {
+    if (!plan_.material) return 0.0;
+    double since_s = last_bead_s_;
+    if (swapped_) {
+        // One that has printed nothing may have stood hot from the begin on.
+        const auto found = away_since_s_.find(heat_watch_.tool());
+        since_s = found == away_since_s_.end() ? 0.0 : found->second;
+    }
+    double most_mm3 = 0.0;  // in the first minute
+    for (const plan::MaterialPoint& point : plan_.material->points)
+        most_mm3 = std::max(most_mm3, point.ooze_mm3);
+    return most_mm3 / 60.0 * (clock_.most_s() - since_s) / plan_.machine.filament_area_mm2();
 }
 
 void Comparison::see_move() {
@@ -211,6 +230,8 @@ void Comparison::see_bead() {
         travel_watch_.lost_bead(after_.raw().number);
     }
     interrupted_ = !match.found;
+    last_bead_s_ = clock_.most_s();
+    swapped_ = false;
     filament_watch_.bead(act);
 }
 
@@ -218,8 +239,9 @@ Manner Comparison::manner() const {
     const State& state = after_.state();
     const plan::Tool* tool = plan_.find_tool(heat_watch_.tool());
     const bool slows = tool != nullptr && tool->max_flow_mm3_s.has_value();
-    return {heat_watch_.tool(), heat_watch_.set_point_c(), state.settings.mark(), state.label,
-            slows};
+    return {
+        heat_watch_.tool(), heat_watch_.set_point_c(), state.settings.mark(), state.label, slows,
+        steadies_};
 }
 
 void Comparison::see_match(const Match& match) {

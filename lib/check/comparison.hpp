@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <string>
 
 #include "check/bead_watch.hpp"
@@ -49,6 +50,7 @@ class Comparison {
     void open_span();
     void begin_piece(const Match& match, const Stroke& stroke);
 
+    [[nodiscard]] double most_oozed_mm() const;
     bool coasts();
     void end_coasting(bool by_retraction);
     [[nodiscard]] Manner manner() const;
@@ -68,6 +70,7 @@ class Comparison {
     bool has_layer_ = false;
     Relay<Layer> layers_;  ///< last of what it works with, so that it ends first
 
+    bool steadies_;  ///< some zone has a band for its flow
     Precision precision_;
     Frame frame_;
     Clock clock_;
@@ -96,6 +99,9 @@ class Comparison {
     };
     std::vector<Coasted> coasted_;
     double coasted_mm3_ = 0.0;
+    bool swapped_ = false;                ///< since the last bead
+    double last_bead_s_ = 0.0;            ///< of the tool in use, by the clock's most
+    std::map<int, double> away_since_s_;  ///< of the others: when their last bead was
     Target last_target_;
 };
 

@@ -54,6 +54,8 @@ void Comparison::see_tool() {
     const int next = after_.state().tool;
     if (next == heat_watch_.tool()) return;
     travel_watch_.swap(heat_watch_.tool(), next, filament_watch_.drawn(), after_.raw().number);
+    if (!swapped_) away_since_s_[heat_watch_.tool()] = last_bead_s_;
+    swapped_ = true;
     heat_watch_.select(next, after_.raw().number);
     filament_watch_.select(next);
     setting_watch_.swap();

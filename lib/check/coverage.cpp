@@ -158,7 +158,8 @@ bool Coverage::stands_alike(std::uint32_t index, const Act& bead,
     const Segment& segment = layer_.segments[index];
     const Stroke& stroke = layer_.strokes[segment.stroke];
     const double faster = bead.feed_mm_min - segment.feed_mm_min;
-    const bool feed = std::abs(faster) <= precision.feed_mm_min || (manner_.slows && faster < 0);
+    const bool feed = std::abs(faster) <= precision.feed_mm_min || manner_.steadies ||
+                      (manner_.slows && faster < 0);
     return feed && stroke.settings == manner_.settings && stroke.label == manner_.label;
 }
 

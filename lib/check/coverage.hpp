@@ -25,7 +25,8 @@ struct Manner {
     double set_c = 0.0;          ///< 0: unknown
     std::uint64_t settings = 0;  ///< mark
     int label = -1;
-    bool slows = false;  ///< the tool has a largest flow: feeds may be lowered
+    bool slows = false;     ///< the tool has a largest flow: feeds may be lowered
+    bool steadies = false;  ///< some zone has a band for its flow: they may be changed
 };
 
 /// Keeps account of which input segments of one layer the output has extruded, and finds the one

@@ -67,7 +67,9 @@ void FilamentWatch::piece(const Stroke& stroke, bool at_start, const Act& act,
     primed_at_.reset();
 }
 
-void FilamentWatch::prime_begins(const Point& at, std::uint64_t output_line) {
+void FilamentWatch::prime_begins(const Point& at, double most_refill_mm,
+                                 std::uint64_t output_line) {
+    most_refill_mm_ = most_refill_mm;
     if (priming_)
         ledger_.fail(Invariant::same_beads, 0.0, {0, output_line}, "a prime within a prime");
     priming_ = true;
@@ -81,8 +83,11 @@ void FilamentWatch::prime_ends(const Precision& precision, std::uint64_t output_
     const plan::Tool* tool = plan_.find_tool(tool_);
     const bool primes = tool != nullptr && tool->prime.has_value();
     const double asked_mm = primes ? tool->prime->length_mm : 0.0;
-    if (std::abs(primed_mm_ - asked_mm) > rounding_mm(precision)) {
-        ledger_.fail(Invariant::same_beads, std::abs(primed_mm_ - asked_mm), {0, output_line},
+    const double refill_mm = primes && tool->prime->refills ? most_refill_mm_ : 0.0;
+    const double off_asked_mm =
+        std::max(asked_mm - primed_mm_, primed_mm_ - (asked_mm + refill_mm));
+    if (off_asked_mm > rounding_mm(precision)) {
+        ledger_.fail(Invariant::same_beads, off_asked_mm, {0, output_line},
                      "primes " + length_text(primed_mm_) + " in place of " + length_text(asked_mm));
     }
     if (!primes) return;

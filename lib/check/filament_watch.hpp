@@ -32,7 +32,8 @@ class FilamentWatch {
         if (act.e_mm > most_per_mm_ * act.length_mm) most_per_mm_ = act.e_mm / act.length_mm;
     }
 
-    void prime_begins(const Point& at, std::uint64_t output_line);
+    /// A prime begins; it may refill up to `most_refill_mm` where its tool does that.
+    void prime_begins(const Point& at, double most_refill_mm, std::uint64_t output_line);
     void prime_ends(const Precision& precision, std::uint64_t output_line);
     [[nodiscard]] bool is_priming() const noexcept { return priming_; }
     void finish(std::uint64_t output_line);
@@ -55,6 +56,7 @@ class FilamentWatch {
     Retractions retractions_;
     int tool_ = 0;
     bool priming_ = false;
+    double most_refill_mm_ = 0.0;
     double primed_mm_ = 0.0, most_per_mm_ = 0.0;
     Point prime_at_;
     std::optional<Point> primed_at_;  ///< where the next bead must begin

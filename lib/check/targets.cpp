@@ -13,15 +13,15 @@ using Choice = std::variant<plan::Keep, plan::ToolNumber>;
 /// A tool at its own temperature, or at another one.
 Target chosen(const plan::Plan& plan, const Choice& choice, std::optional<double> other_c) {
     const auto* tool = std::get_if<plan::ToolNumber>(&choice);
-    if (tool == nullptr) return {Target::no_tool, 0.0, 1.0, true};
+    if (tool == nullptr) return {Target::no_tool, 0.0, 1.0, true, 0.0, 0.0};
     const double celsius = other_c.value_or(plan.find_tool(tool->number)->temperature_c);
     const bool foams = plan.material.has_value();
     const double flow = foams ? plan::Curve(plan.material->points).flow(celsius) : 1.0;
-    return {tool->number, celsius, flow, false};
+    return {tool->number, celsius, flow, false, 0.0, 0.0};
 }
 
 Target filled(const Target& target, int tool, double celsius) {
-    return target.keeps ? Target{tool, celsius, 1.0, true} : target;
+    return target.keeps ? Target{tool, celsius, 1.0, true, 0.0, 0.0} : target;
 }
 
 }  // namespace
@@ -29,7 +29,10 @@ Target filled(const Target& target, int tool, double celsius) {
 Targets::Targets(const plan::Plan& plan)
     : outside_(chosen(plan, plan.sheet.outside, std::nullopt)) {
     for (const plan::Zone& zone : plan.zones) {
-        zones_.push_back(chosen(plan, zone.tool, zone.temperature_c));
+        Target& target = zones_.emplace_back(chosen(plan, zone.tool, zone.temperature_c));
+        if (!zone.steady_flow_mm3_s) continue;
+        target.least_mm3_s = zone.steady_flow_mm3_s->low;
+        target.most_mm3_s = zone.steady_flow_mm3_s->high;
     }
 }
 

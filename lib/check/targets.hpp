@@ -14,6 +14,8 @@ struct Target {
     double celsius = 0.0;  ///< 0: the input never said
     double flow = 1.0;     ///< factor on the input's filament
     bool keeps = false;    ///< as the input had it
+    /// Between which the volume fed in a second is kept, mm³; the high one 0: not asked for.
+    double least_mm3_s = 0.0, most_mm3_s = 0.0;
 
     friend bool operator==(const Target&, const Target&) = default;
 };

@@ -27,6 +27,24 @@ std::uint32_t segment_from_exit(const Piece& piece, std::uint32_t n) {
     return piece.reversed ? piece.begin.segment + n : piece.end.segment - n;
 }
 
+/// Whether the input coasts itself at the end of a stroke: it goes on without extruding, and only
+/// then draws back.
+bool input_coasts(const Span& span, const Piece& piece) {
+    if (!piece.ends_stroke || piece.reversed) return false;
+    const bool is_last = piece.stroke + 1 == span.strokes.size();
+    const std::uint32_t first =
+        is_last ? span.tail_item : span.strokes[piece.stroke + 1].first_item;
+    const std::uint32_t last = is_last ? static_cast<std::uint32_t>(span.items.size())
+                                       : span.strokes[piece.stroke + 1].last_item;
+    bool goes_on = false;
+    for (std::uint32_t i = first; i < last; ++i) {
+        const program::Item& item = span.items[i];
+        if (item.e_mm < 0 || item.firmware_retracts) return goes_on;
+        goes_on = goes_on || (item.kind == program::StepKind::travel && item.length_mm > 0);
+    }
+    return false;
+}
+
 }  // namespace
 
 /// Whether the way from the end of `piece`, which stands for printed, to `next` will be retracted
@@ -34,6 +52,7 @@ std::uint32_t segment_from_exit(const Piece& piece, std::uint32_t n) {
 bool Emitter::will_protect(const Span& span, const Piece& piece, const Piece* next) {
     const plan::Tool* current = tool();
     if (next == nullptr || span.in_order || current == nullptr || !current->retract) return false;
+    if (input_coasts(span, piece)) return false;
     if (stations_[next->station].tool != tool_) return true;
     if (next->station != piece.station || distance_xy(piece.exit(), next->entry()) < joined_mm)
         return false;

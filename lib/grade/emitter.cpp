@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 #include "text/number.hpp"
 
@@ -18,9 +19,7 @@ namespace {
 
 constexpr double mark_every_s = 0.5;
 constexpr std::uint64_t advance_every_bytes = 65'536;
-// Feeds that are lowered for the largest flow are rounded down to this, so that they do not change
-// on every line.
-constexpr double limited_feed_step_mm_min = 30.0;
+constexpr double feed_step_mm_min = 30.0;  // of feeds that are changed for the flow
 constexpr int arc_chords = 32;
 
 const program::Arc* arc_of(const Span& span, const Segment& segment) {
@@ -263,6 +262,7 @@ void Emitter::write_piece(const Span& span, const Piece& piece, const Piece* nex
     say_settings(span.settings[stroke.settings], stroke.fan_duty, stroke.fan_named, stroke.label);
     clock_.set_speed_factor(stroke.speed_factor);
     const double began_s = clock_.now_s();
+    flow_spread_ = &flows_[piece.zone];
     // A bead printed while drawn back, as the input had it, uses up what was to be restarted.
     retracted_mm_[tool_] = 0.0;
     firmware_retracted_[tool_] = false;
@@ -334,14 +334,27 @@ void Emitter::write_beads_back(const Span& span, const Piece& piece) {
     }
 }
 
-double Emitter::limited_feed(double feed_mm_min, double e_mm, double length_mm) const {
+/// The input's feed, kept within the tool's largest flow and the zone's band. What is changed goes
+/// to a round number within them, so that feeds do not change on every line.
+double Emitter::steady_feed(double feed_mm_min, double e_mm, double length_mm) const {
     const plan::Tool* current = tool();
-    if (current == nullptr || !current->max_flow_mm3_s.has_value() || !(e_mm > 0))
-        return feed_mm_min;
-    const double most = *current->max_flow_mm3_s * 60.0 * length_mm / (e_mm * area_mm2_);
-    if (feed_mm_min <= most) return feed_mm_min;
-    return std::max(std::floor(most / limited_feed_step_mm_min) * limited_feed_step_mm_min,
-                    std::min(most, limited_feed_step_mm_min));
+    if (!(e_mm > 0) || station_ < 0) return feed_mm_min;
+    const Station& station = stations_[station_];
+    const double feed_of_flow = 60.0 * length_mm / (e_mm * area_mm2_);
+    double most = std::numeric_limits<double>::infinity();
+    if (current != nullptr && current->max_flow_mm3_s)
+        most = *current->max_flow_mm3_s * feed_of_flow;
+    if (station.most_mm3_s > 0) most = std::min(most, station.most_mm3_s * feed_of_flow);
+    if (feed_mm_min > most) {
+        return std::max(std::floor(most / feed_step_mm_min) * feed_step_mm_min,
+                        std::min(most, feed_step_mm_min));
+    }
+    const double fastest = std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
+    const double least =
+        std::min(station.least_mm3_s * feed_of_flow, std::max(fastest, feed_mm_min));
+    if (feed_mm_min >= least) return feed_mm_min;
+    return std::min(std::ceil(least / feed_step_mm_min) * feed_step_mm_min,
+                    std::min(most, std::max(fastest, least)));
 }
 
 void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_t index,
@@ -351,7 +364,7 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
     const Point to = region::segment_end(span, index);
     const double length = region::segment_length(span, stroke, index);
     const double e_mm = segment.e_mm * flow;
-    const double feed = limited_feed(segment.feed_mm_min, e_mm, length);
+    const double feed = steady_feed(segment.feed_mm_min, e_mm, length);
     time_bead(from, to, arc_of(span, segment), length, e_mm, feed);
 
     const bool says_feed =
@@ -388,7 +401,7 @@ void Emitter::write_stretch(const Span& span, const Stroke& stroke, std::uint32_
     const double share = std::abs(stretch.to - stretch.from);
     const double length = region::segment_length(span, stroke, index) * share;
     const double e_mm = segment.e_mm * share * flow;
-    const double feed = limited_feed(segment.feed_mm_min, e_mm, length);
+    const double feed = steady_feed(segment.feed_mm_min, e_mm, length);
     if (writer_.is_at(stretch.end)) {
         // Shorter than a number can tell. An arc that ends where it begins would be a full circle.
         if (share < 1.0 || segment.arc < 0) return writer_.owe(e_mm);
@@ -409,6 +422,10 @@ void Emitter::time_bead(const Point& from, const Point& to, const program::Arc* 
                             length_mm,     feed_mm_min,   motion::Drive::print};
     arc != nullptr ? clock_.move(move, motion::bend_of(*arc, from, to)) : clock_.move(move);
     tool_figures_->filament_mm += e_mm;
+    if (e_mm > 0 && length_mm > 0) {
+        const double volume_mm3 = e_mm * area_mm2_;
+        flow_spread_->add(volume_mm3 * feed_mm_min / (60.0 * length_mm), volume_mm3);
+    }
 }
 
 }  // namespace durograde::grade

@@ -5,6 +5,7 @@
 
 #include "grade/figures.hpp"
 #include "grade/filament_wear.hpp"
+#include "grade/flow_spread.hpp"
 #include "grade/order.hpp"
 #include "grade/survey.hpp"
 #include "grade/wipe_path.hpp"
@@ -43,6 +44,8 @@ class Emitter {
     [[nodiscard]] const heat::Schedule& schedule() const noexcept { return schedule_; }
     /// Seconds of printing by zone, and those outside the parts under region::no_zone.
     [[nodiscard]] const std::map<int, double>& zone_seconds() const noexcept { return zone_s_; }
+    /// The flows of each zone, and of what lies outside the parts under region::no_zone.
+    [[nodiscard]] const std::map<int, FlowSpread>& flows() const noexcept { return flows_; }
     /// What retractions have done to the filament of each tool.
     [[nodiscard]] const std::map<int, FilamentWear>& wear() const noexcept { return wear_; }
 
@@ -72,7 +75,7 @@ class Emitter {
                        std::uint32_t index, const Stretch& stretch, double flow);
     void time_bead(const Point& from, const Point& to, const program::Arc* arc, double length_mm,
                    double e_mm, double feed_mm_min);
-    [[nodiscard]] double limited_feed(double feed_mm_min, double e_mm, double length_mm) const;
+    [[nodiscard]] double steady_feed(double feed_mm_min, double e_mm, double length_mm) const;
     void finish_tail(const program::Span& span);
 
     // coast.cpp: pieces whose last is not extruded
@@ -131,6 +134,7 @@ class Emitter {
     void change_temperature(const Station& station);
     double wait_at(const Station& station, double need_s);
     void prime(const plan::Tool& current);
+    [[nodiscard]] double prime_mm(const plan::Tool& current) const;
     void say(const grammar::CommandTemplate& command, const grammar::SlotValues& values);
 
     // rejoin.cpp: back to where the input stands
@@ -159,6 +163,8 @@ class Emitter {
 
     int station_ = -1;
     std::map<int, double> zone_s_;
+    std::map<int, FlowSpread> flows_;    ///< by zone
+    FlowSpread* flow_spread_ = nullptr;  ///< of the piece being written
     int tool_ = 0;
     int known_tool_ = 0;          ///< the last one that the plan knows
     bool tool_in_doubt_ = false;  ///< some command may have changed it
@@ -166,6 +172,7 @@ class Emitter {
     ToolFigures* tool_figures_ = nullptr;  ///< of the tool in use
     std::map<int, double> retracted_mm_;
     std::map<int, bool> firmware_retracted_;  ///< by tool: the machine's own G10 without its G11
+    double oozed_mm3_ = 0.0;                  ///< by the tool in use before it was taken
     std::map<int, FilamentWear> wear_;        ///< by tool
     std::shared_ptr<const program::Settings> settings_ = std::make_shared<program::Settings>();
     double fan_said_ = -1.0;

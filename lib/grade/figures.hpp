@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "grade/flow_spread.hpp"
 #include "grade/open_air.hpp"
 #include "heat/history.hpp"
 #include "region/thickness.hpp"
@@ -58,6 +59,8 @@ struct ZoneFigures {
     double hardness_shore_a = 0.0;
     double filament_mm = 0.0;
     double printing_s = 0.0;
+    FlowSpread flow;
+    double melt_mm3 = 0.0;  ///< of its tool; 0: not known
     /// The thinnest place, where the plan asks for it and it is no thicker than can be told.
     std::optional<region::Thinnest> thinnest;
 };
@@ -96,7 +99,7 @@ struct Figures {
     std::vector<LayerFigures> layer_list;
     double before_s = 0.0, after_s = 0.0;
     double printing_s = 0.0, travel_s = 0.0, swaps_s = 0.0, waiting_s = 0.0;
-    double prime_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0;
+    double prime_mm3 = 0.0, ooze_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0;
     OpenAirAccount open_air;
     long retractions_before = 0;  ///< as sliced
     long swaps = 0;

@@ -187,6 +187,9 @@ class Grading {
                                      ? figures_.outside
                                      : figures_.zones[static_cast<std::size_t>(zone)];
             entry.printing_s = seconds;
+            entry.flow = emitter_.flows().at(zone);
+            const plan::Tool* tool = plan_.find_tool(entry.tool);
+            if (tool != nullptr) entry.melt_mm3 = tool->melt_mm3.value_or(0.0);
         }
         figures_.open_air.add(as_sliced_.open_air());
         figures_.retractions_before = as_sliced_.retractions();
@@ -207,6 +210,7 @@ class Grading {
             tool.standby_s = hours.standby_s;
             tool.off_s = hours.off_s;
             tool.wait_s = hours.wait_s;
+            figures_.ooze_mm3 += hours.ooze_mm3;
             const heat::History history = emitter_.schedule().history(number, figures_.after_s);
             tool.heat = history.points();
             tool.heat_is_thinned = history.is_thinned();
@@ -325,7 +329,8 @@ Figures copy_through(ProgramInput& input, const plan::Plan& plan, Sink& output) 
 void estimate_waste(const plan::Plan& plan, Figures& figures) {
     if (!plan.material.has_value()) return;
     const plan::Material& material = *plan.material;
-    figures.waste_mass_g = figures.prime_mm3 * material.points.front().density_g_cm3 * 1e-3;
+    figures.waste_mass_g =
+        (figures.prime_mm3 + figures.ooze_mm3) * material.points.front().density_g_cm3 * 1e-3;
     figures.waste_cost = figures.waste_mass_g * 1e-3 * material.price_per_kg;
 }
 

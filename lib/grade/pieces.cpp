@@ -56,7 +56,7 @@ int Stations::number(const Station& station) {
 }
 
 Station station_at(int tool, double temperature_c, const plan::Curve* curve) {
-    return {tool, temperature_c, curve != nullptr ? curve->flow(temperature_c) : 1.0};
+    return {tool, temperature_c, curve != nullptr ? curve->flow(temperature_c) : 1.0, 0.0, 0.0};
 }
 
 PieceMaker::PieceMaker(const plan::Plan& plan, const Survey& survey, std::string input_name)
@@ -78,7 +78,11 @@ PieceMaker::PieceMaker(const plan::Plan& plan, const Survey& survey, std::string
             tool == nullptr ? ZoneTarget{true, {}}
                             : ZoneTarget{false, station_at(tool->number, plan.temperature_c(zone),
                                                            curve_.get())});
-        const ZoneTarget& to = targets_.back();
+        ZoneTarget& to = targets_.back();
+        if (zone.steady_flow_mm3_s) {
+            to.station.least_mm3_s = zone.steady_flow_mm3_s->low;
+            to.station.most_mm3_s = zone.steady_flow_mm3_s->high;
+        }
         ZoneFigures entry;
         entry.name = zone.name;
         entry.tool = to.keep ? -1 : to.station.tool;
@@ -115,7 +119,7 @@ Station PieceMaker::station_of(const ZoneTarget& target, const Stroke& stroke) c
         throw program::too_cold({input_name_, stroke.line, 1}, temperature_c,
                                 plan_.machine.coldest_extrusion_c);
     }
-    return {stroke.tool, temperature_c, 1.0};
+    return {stroke.tool, temperature_c, 1.0, 0.0, 0.0};
 }
 
 void PieceMaker::make(const Span& span, std::vector<Piece>& pieces) {

@@ -19,6 +19,8 @@ struct Station {
     int tool = 0;
     double temperature_c = 0.0;  ///< 0: unknown, left as the program had it
     double flow = 1.0;           ///< factor on the input's filament
+    /// Between which the volume extruded in a second is kept, mm³; the high one 0: not asked for.
+    double least_mm3_s = 0.0, most_mm3_s = 0.0;
 
     friend bool operator==(const Station&, const Station&) = default;
 };

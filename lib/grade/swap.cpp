@@ -31,8 +31,7 @@ void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
     station_ = piece.station;
     origin_ = origin_of(piece);
     const plan::Tool* current = tool();
-    const bool primes =
-        current != nullptr && current->prime.has_value() && current->prime->length_mm > 0;
+    const bool primes = current != nullptr && current->prime.has_value() && prime_mm(*current) > 0;
     if (!primes) return;
     const Point spot = current->prime->at_spot
                            ? Point{current->prime->x_mm, current->prime->y_mm, piece.entry().z}
@@ -59,6 +58,7 @@ void Emitter::change_temperature(const Station& station) {
     schedule_.leave(tool_, timeline_.mark(began_s));
     const double waited = wait_at(station, began_s);
     clock_.pause(waited);
+    oozed_mm3_ = schedule_.oozed_mm3(station.tool, clock_.now_s());
     schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
     figures_.waiting_s += waited;
     ++figures_.temperature_changes;
@@ -99,6 +99,7 @@ void Emitter::swap_to(const Station& station) {
     take_tool(station.tool);
     const double waited = wait_at(station, began_s + plan_.machine.swap_time_s);
     clock_.pause(plan_.machine.swap_time_s + waited);
+    oozed_mm3_ = schedule_.oozed_mm3(station.tool, clock_.now_s());
     if (station.temperature_c > 0) {
         schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
     }
@@ -113,13 +114,20 @@ void Emitter::swap_to(const Station& station) {
     mark();
 }
 
+/// Filament that is fed after a swap: the plan's, and what has oozed out of the tool, if it says
+/// so.
+double Emitter::prime_mm(const plan::Tool& current) const {
+    return current.prime->length_mm + (current.prime->refills ? oozed_mm3_ / area_mm2_ : 0.0);
+}
+
 void Emitter::prime(const plan::Tool& current) {
     const double speed = current.retract.has_value() ? current.retract->restart_speed_mm_s
                                                      : plan::Retract{}.restart_speed_mm_s;
     writer_.line("; durograde: prime begins");
-    move_filament(current.prime->length_mm, speed);
+    move_filament(prime_mm(current), speed);
     writer_.line("; durograde: prime ends");
     count(figures_.edits.inserted, Reason::prime, 3);
+    // What refills the tool is counted where it oozed out.
     figures_.prime_mm3 += current.prime->length_mm * area_mm2_;
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "heat/command.hpp"
 #include "heat/rest.hpp"
@@ -18,7 +19,7 @@ constexpr double most_ahead_s = 3.0;
 }  // namespace
 
 Schedule::Schedule(const plan::Plan& plan, Timeline& timeline, std::string line_end)
-    : plan_(plan), timeline_(timeline), line_end_(std::move(line_end)) {
+    : plan_(plan), timeline_(timeline), line_end_(std::move(line_end)), ooze_(plan) {
     for (const plan::Tool& tool : plan.tools) {
         states_.try_emplace(tool.number, tool.heater);
         hours_[tool.number];
@@ -64,13 +65,30 @@ void Schedule::set_at(const plan::Tool& tool, State& state, double temperature_c
     state.since_s = std::max(state.since_s, mark.time_s);
     state.set_point_c = temperature_c;
     state.note();
+    if (state.left) note_idle(state);
     ++commands_;
+}
+
+void Schedule::note_idle(State& state) {
+    state.idle.push_back({state.since_s, state.set_point_c, state.temperature_c});
 }
 
 void Schedule::leave(int tool, const Timeline::Mark& mark) {
     const auto found = states_.find(tool);
     if (found == states_.end()) return;
-    found->second.left = mark;
+    State& state = found->second;
+    state.left = mark;
+    const double now_c = temperature_at(*plan_.find_tool(tool), state, mark.time_s);
+    state.idle = {{mark.time_s, state.set_point_c, now_c}};
+}
+
+double Schedule::oozed_mm3(int tool, double now_s) {
+    const auto found = states_.find(tool);
+    if (found == states_.end()) return 0.0;
+    const plan::Heater& heater = plan_.find_tool(tool)->heater;
+    const double lost_mm3 = ooze_.lost_mm3(heater, std::exchange(found->second.idle, {}), now_s);
+    hours_[tool].ooze_mm3 += lost_mm3;
+    return lost_mm3;
 }
 
 /// Sets a tool that is needed later, at the mark before `at_s`. Where no mark stands near, as
@@ -214,6 +232,7 @@ void Schedule::finish(const Timeline::Mark& mark) {
         set_at(*plan_.find_tool(number), state, 0, where);
         state.left.reset();
     }
+    for (auto& [number, state] : states_) oozed_mm3(number, mark.time_s);
 }
 
 }  // namespace durograde::heat

@@ -5,6 +5,7 @@
 
 #include "heat/heater.hpp"
 #include "heat/history.hpp"
+#include "heat/ooze.hpp"
 #include "heat/timeline.hpp"
 #include "plan/plan.hpp"
 
@@ -13,6 +14,7 @@ namespace durograde::heat {
 /// How long a tool stood how, in seconds of print time.
 struct ToolHours {
     double idle_hot_s = 0.0, standby_s = 0.0, off_s = 0.0, wait_s = 0.0;
+    double ooze_mm3 = 0.0;  ///< lost while idle
 };
 
 /// Keeps every tool hot just when it is needed. It is told of visits as they are written and puts
@@ -34,6 +36,10 @@ class Schedule {
     /// `tool` must extrude at `target_c` from `need_s` on. Puts what is needed on the timeline and
     /// returns the seconds that will be spent waiting at the swap.
     double arrive(int tool, double target_c, double need_s);
+
+    /// What `tool` has lost since it was put away, until `now_s`, mm³; 0 where it never was. To be
+    /// asked once, after arrive().
+    double oozed_mm3(int tool, double now_s);
 
     /// True where the next lines must set the target themselves: nothing on the timeline has.
     [[nodiscard]] bool needs_set(int tool, double target_c) const;
@@ -67,9 +73,11 @@ class Schedule {
         double temperature_c = 0.0, set_point_c = 0.0;
         double since_s = 0.0;  ///< when `temperature_c` was so
         std::optional<Timeline::Mark> left;
+        std::vector<Ooze::Moment> idle;  ///< since it was left
         History history;
     };
     static void reach(State& state, double now_s);
+    static void note_idle(State& state);
     [[nodiscard]] double temperature_at(const plan::Tool& tool, const State& state,
                                         double time_s) const;
     void set_at(const plan::Tool& tool, State& state, double temperature_c,
@@ -83,6 +91,7 @@ class Schedule {
     const plan::Plan& plan_;
     Timeline& timeline_;
     std::string line_end_;
+    Ooze ooze_;
     Timeline::Mark begin_;
     std::map<int, State> states_;
     std::map<int, ToolHours> hours_;

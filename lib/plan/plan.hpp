@@ -97,6 +97,7 @@ struct Prime {
     bool at_spot = false;  ///< else where the first bead of the visit starts
     double x_mm = 0.0, y_mm = 0.0;
     double length_mm = 0.0;  ///< of filament
+    bool refills = false;    ///< and what has oozed out while the tool was away
 };
 
 struct Tool {
@@ -114,6 +115,7 @@ struct Tool {
     std::optional<double> travel_speed_mm_s;  ///< of new travels; else the input's
     std::optional<Range> fan;                 ///< duty, 0 to 1
     std::optional<double> max_flow_mm3_s;
+    std::optional<double> melt_mm3;  ///< of filament in the heat at a time
     std::optional<Prime> prime;
     Place place;  ///< where the plan says so
 };

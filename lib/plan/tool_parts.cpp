@@ -82,6 +82,7 @@ std::optional<Prime> read_prime(TableReader& tool, const Machine& machine) {
     if (!table) return std::nullopt;
     Prime prime;
     prime.length_mm = table->number("length", prime.length_mm, {0.0, 10000.0});
+    prime.refills = table->truth("refill", prime.refills);
     const std::size_t where = table->choice("where", {"start", "spot", "block"});
     prime.at_spot = where == 1;
     for (const std::string_view axis : {"x", "y"}) {

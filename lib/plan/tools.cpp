@@ -75,6 +75,7 @@ Tool read_tool(TableReader& table, const ToolContext& context) {
     tool.hop_mm = table.optional_number("hop", {0.0, 100.0});
     tool.fan = read_fan(table);
     tool.max_flow_mm3_s = table.optional_number("max_flow", positive);
+    tool.melt_mm3 = table.optional_number("melt", positive);
     tool.prime = read_prime(table, context.machine);
     table.finish();
     tool.place = table.findings().place(table.table().spot);

@@ -33,6 +33,7 @@ class ZoneReader {
         zone.place = findings_.place(table_.table().spot);
         read_where(zone);
         read_choice(zone);
+        read_steady_flow(zone);
         zone.thinnest_mm = table_.optional_number("thinnest", {0.0, 10.0, false});
         table_.finish();
         return zone;
@@ -112,6 +113,22 @@ class ZoneReader {
         if (tool != nullptr) zone.tool = read_tool(*tool);
         if (tool != nullptr && wanted_c) set_tool(zone, *wanted_c, *temperature);
         if (tool == nullptr && wanted_c) zone.tool = tool_at(*wanted_c, *temperature);
+    }
+
+    void read_steady_flow(Zone& zone) {
+        const std::vector<double> band = table_.numbers("steady_flow", 2, positive);
+        if (band.empty()) return;
+        const Spot spot = table_.find("steady_flow")->spot;
+        if (band[0] > band[1])
+            findings_.error("out-of-range", spot,
+                            "`steady_flow` falls from " + shown(band[0]) + " to " + shown(band[1]),
+                            "write the lower flow first: steady_flow = [3.0, 5.0]");
+        const Value* const tool = table_.find("tool");
+        if (tool != nullptr && tool->kind == Kind::text)
+            findings_.error("conflict", spot,
+                            "[[zone]] keeps the input's tool and has `steady_flow`",
+                            "write the tool's number, or leave `steady_flow` out");
+        zone.steady_flow_mm3_s = Range{band[0], band[1]};
     }
 
     /// A tool that is set to another temperature than its own.
@@ -201,6 +218,33 @@ void check_cover(std::vector<TableReader>& tables, const std::vector<Zone>& zone
                          "move it before that one; the first zone that holds wins");
 }
 
+/// Where pieces of two zones join, for one is too short, they are printed alike.
+void check_bands(std::vector<TableReader>& tables, const std::vector<Zone>& zones,
+                 const Plan& plan) {
+    const auto band = [](const Zone& zone) {
+        const Range flow = zone.steady_flow_mm3_s.value_or(Range{});
+        return std::pair{flow.low, flow.high};
+    };
+    const auto heat = [&](const Zone& zone) {
+        const auto* tool = std::get_if<ToolNumber>(&zone.tool);
+        const bool known = tool != nullptr && find_tool(plan.tools, tool->number) != nullptr;
+        return known ? std::pair{tool->number, plan.temperature_c(zone)} : std::pair{-1, 0.0};
+    };
+    for (std::size_t i = 1; i < zones.size(); ++i) {
+        for (std::size_t before = 0; before < i; ++before) {
+            if (heat(zones[i]).first < 0 || heat(zones[i]) != heat(zones[before]) ||
+                band(zones[i]) == band(zones[before])) {
+                continue;
+            }
+            return tables[i].findings().error(
+                "conflict", tables[i].table().spot,
+                "zones `" + zones[before].name + "` and `" + zones[i].name +
+                    "` have one tool at one temperature and not one `steady_flow`",
+                "write the same `steady_flow` into both");
+        }
+    }
+}
+
 /// The softest zone of a flexible contact part is to be 60 thousandths of an inch thick where the
 /// plan says nothing: thinner walls wear through. Common practice, no source.
 constexpr double usual_thinnest_mm = 1.524;
@@ -232,6 +276,7 @@ std::vector<Zone> read_zones(TableReader& reader, const Plan& plan) {
         reader.findings().error("missing-key", value->spot, "the plan has no [[zone]]",
                                 "add [[zone]] with `where` and `tool`, one at least");
     check_names(tables, zones);
+    check_bands(tables, zones, plan);
     set_usual_thickness(zones, plan);
     if (!zones.empty()) check_cover(tables, zones, reader.findings());
     return zones;

@@ -1,5 +1,6 @@
 #include "report/json.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
@@ -71,6 +72,16 @@ Json parts(const grade::Figures& f) {
     return list;
 }
 
+/// What a twentieth, half and all but a twentieth of the volume stay below.
+template <typename Of>
+Json spread(const grade::FlowSpread& flow, Of of) {
+    if (flow.empty()) return nullptr;
+    const double a = of(flow.at(0.05)), b = of(flow.at(0.95));
+    return {{"low", number(std::min(a, b))},
+            {"median", number(of(flow.at(0.5)))},
+            {"high", number(std::max(a, b))}};
+}
+
 Json thinnest_at(const grade::ZoneFigures& zone) {
     if (!zone.thinnest) return nullptr;
     return {{"part", zone.thinnest->part},
@@ -95,6 +106,10 @@ Json zones(const grade::Figures& f) {
         entry["thinnest_mm"] = zone.thinnest ? number(zone.thinnest->mm) : Json(nullptr);
         entry["thinnest_at"] = thinnest_at(zone);
         entry["printing_s"] = number(zone.printing_s);
+        entry["flow_mm3_s"] = spread(zone.flow, [](double flow) { return flow; });
+        entry["residence_s"] =
+            zone.melt_mm3 > 0 ? spread(zone.flow, [&](double flow) { return zone.melt_mm3 / flow; })
+                              : Json(nullptr);
         add_open_air(entry, found(f.open_air.zones, static_cast<int>(i)));
         list.push_back(std::move(entry));
     }
@@ -193,6 +208,7 @@ std::string json(const grade::Figures& f, const check::Verdict& verdict) {
     report["layer_times"] = layer_times(f);
     report["heat"] = heat(f);
     report["waste"] = {{"prime_mm3", number(f.prime_mm3)},
+                       {"ooze_mm3", number(f.ooze_mm3)},
                        {"mass_g", number(f.waste_mass_g)},
                        {"cost", number(f.waste_cost)}};
     report["travel"] = travel(f);

@@ -85,8 +85,8 @@ void material(const Figures& f, const plan::Plan& plan, Out out) {
         for (const auto& part : f.parts) cost += part.cost;
         fmt::format_to(out, ", {:.3f} a part", cost / static_cast<double>(f.parts.size()));
     }
-    fmt::format_to(out, "; primed and thrown away {:.2f} g ({:.0f} mm³)\n", f.waste_mass_g,
-                   f.prime_mm3);
+    fmt::format_to(out, "; thrown away {:.2f} g (primed {:.0f} mm³, oozed {:.0f} mm³)\n",
+                   f.waste_mass_g, f.prime_mm3, f.ooze_mm3);
 }
 
 void zone_row(const ZoneFigures& zone, Out out) {
@@ -122,6 +122,24 @@ void tools(const Figures& f, Out out) {
         fmt::format_to(out, "  T{:<3} {:>7} {:>11} {:>11} {:>11} {:>11} {:>11} {:>11.2f}\n", number,
                        t.visits, duration(t.printing_s), duration(t.idle_s), duration(t.standby_s),
                        duration(t.off_s), duration(t.wait_s), t.filament_mm * 1e-3);
+    }
+}
+
+/// How evenly each zone flows; foaming rests on it.
+void flows(const Figures& f, Out out) {
+    const auto has_flow = [](const ZoneFigures& zone) { return !zone.flow.empty(); };
+    if (f.nothing_asked || std::none_of(f.zones.begin(), f.zones.end(), has_flow)) return;
+    fmt::format_to(out,
+                   "\nFlow, mm³/s        slowest 5 %    median  fastest 5 %   in the heat, s\n");
+    for (const ZoneFigures& zone : f.zones) {
+        if (zone.flow.empty()) continue;
+        const double slow = zone.flow.at(0.05), fast = zone.flow.at(0.95);
+        const std::string residence =
+            zone.melt_mm3 > 0
+                ? fmt::format("{:.0f} to {:.0f}", zone.melt_mm3 / fast, zone.melt_mm3 / slow)
+                : std::string("-");
+        fmt::format_to(out, "  {:<16} {:>11.2f} {:>9.2f} {:>12.2f} {:>16}\n", zone.name, slow,
+                       zone.flow.at(0.5), fast, residence);
     }
 }
 
@@ -237,6 +255,7 @@ std::string text(const Figures& figures, const check::Verdict& verdict, const pl
     }
     zones(figures, out);
     tools(figures, out);
+    flows(figures, out);
     open_air(figures, out);
     layers(figures, out);
     edits(figures, out);

@@ -112,8 +112,8 @@ class PlanMaker {
         if (random_.chance(40)) add(Text{"max_flow = {}\n", random_.between(5, 60) * 0.1});
         const int prime = random_.between(0, 3);
         if (prime == 1)
-            add(Text{"prime = {{ where = \"start\", length = {} }}\n",
-                     random_.between(1, 20) * 0.1});
+            add(Text{"prime = {{ where = \"start\", length = {}, refill = {} }}\n",
+                     random_.between(1, 20) * 0.1, mix % 2 == 0});
         if (prime == 2) {
             add(Text{"prime = {{ where = \"spot\", x = 5, y = 380, length = {} }}\n",
                      random_.between(1, 20) * 0.1});
@@ -126,8 +126,8 @@ class PlanMaker {
         for (int celsius = 190; celsius <= 250; celsius += 20) {
             add(Text{
                 "[[material.point]]\ntemperature = {}\nflow = {:.3f}\ndensity = 1.0\nhardness = "
-                "80\n",
-                celsius, flow});
+                "80\nooze = {}\n",
+                celsius, flow, static_cast<double>(seed_ % 3) * 0.01 * (celsius - 150)});
             flow -= random_.between(0, 15) * 0.01;
         }
     }
@@ -151,6 +151,7 @@ class PlanMaker {
             const std::string where = condition(), tool = choice();
             add(Text{"[[zone]]\nname = \"zone {}\"\nwhere = \"{}\"\ntool = {}\n", zone, where,
                      tool});
+            if (tool[0] != '"' && seed_ % 6 == 1) add(Text{"steady_flow = [1.5, 4.0]\n"});
             // Some set their tool to another temperature than its own.
             const std::uint64_t mix = seed_ + static_cast<std::uint64_t>(zone);
             if (tool[0] != '"' && mix % 5 == 0)
@@ -158,6 +159,8 @@ class PlanMaker {
         }
         add(Text{"[[zone]]\nname = \"rest\"\nwhere = \"true\"\ntool = {}\n",
                  random_.chance(85) ? number() : choice()});
+        const bool keeps = text_.ends_with("\"keep\"\n");
+        if (!keeps && seed_ % 6 == 1) add(Text{"steady_flow = [1.5, 4.0]\n"});
         if (random_.chance(40)) {
             add(Text{"[split]\ntolerance = {}\nshortest = {}\n", random_.chance(50) ? 0.02 : 0.005,
                      random_.between(1, 20) * 0.1});

@@ -117,6 +117,7 @@ TEST_CASE("a full plan: the tools", "[plan]") {
     CHECK((tool.retract->restart_mm == 0.1 && tool.retract->restart_speed_mm_s == 26));
     CHECK((tool.wipe->length_mm == 2.1 && tool.wipe->speed_mm_s == 121 && tool.wipe->draw == 0.5));
     CHECK((tool.coast_mm3 == 0.1 && tool.travel_speed_mm_s == 180 && tool.retract->repeats == 15));
+    CHECK((tool.melt_mm3 == 35.0 && tool.prime->refills));
     CHECK(tool.hop_mm == 0.4);
     CHECK((tool.fan->low == 0.2 && tool.fan->high == 0.9));
     CHECK(tool.max_flow_mm3_s == 6.5);

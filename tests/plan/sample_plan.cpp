@@ -48,11 +48,12 @@ ready = 2.5
 retract = { length = 1.3, speed = 36, restart = 0.1, restart_speed = 26, repeats = 15 }
 wipe = { length = 2.1, speed = 121, draw = 0.5 }
 coast = 0.1
+melt = 35
 travel_speed = 180
 hop = 0.4
 fan = [0.2, 0.9]
 max_flow = 6.5
-prime = { where = "start", length = 0.5 }
+prime = { where = "start", length = 0.5, refill = true }
 
 [[tool]]
 number = 1
@@ -124,6 +125,7 @@ tool = "keep"
 name = "pad"
 where = "true"
 tool = 2
+steady_flow = [2.5, 4.5]
 thinnest = 1.524
 )";
 

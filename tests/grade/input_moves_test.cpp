@@ -1,0 +1,93 @@
+#include <catch2/catch.hpp>
+
+#include "grading.hpp"
+#include "plan/load.hpp"
+
+/// What the input does itself against strings is not done twice.
+namespace durograde {
+namespace {
+
+constexpr const char* pads = R"(
+format = 1
+[machine]
+reach = { x = [0, 200], y = [0, 200], z = [0, 200] }
+hottest = 280
+[[tool]]
+number = 0
+temperature = 190
+heater = { rise = 4.0, loss = 0.010, ambient = 25 }
+retract = { length = 1.0 }
+wipe = { length = 2.0 }
+coast = 0.3
+hop = 0.4
+[[tool]]
+number = 1
+temperature = 230
+heater = { rise = 4.0, loss = 0.010, ambient = 25 }
+retract = { length = 1.0 }
+wipe = { length = 2.0 }
+coast = 0.3
+hop = 0.4
+[[zone]]
+name = "left"
+where = "x <= 50"
+tool = 0
+[[zone]]
+name = "right"
+where = "true"
+tool = 1
+[sheet]
+place = [{ x = 45, y = 50 }, { x = 95, y = 50 }]
+[strings]
+gap = 2.0
+)";
+
+std::string graded(const std::string& between) {
+    const std::string program =
+        "G21\nG90\nM83\nM104 S190\nG28\nM109 S190\nG1 Z0.2 F720\n"
+        "G1 X40 Y50 F9000\nG1 X49 Y50 E1 F600\n" +
+        between + "G1 X90 Y50 E1 F600\nG1 X99 Y50 E1 F600\n";
+    return support::graded(plan::load_text(pads, "pads.toml"), program);
+}
+
+std::size_t count(const std::string& text, const std::string& what) {
+    std::size_t times = 0;
+    for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + 1))
+        ++times;
+    return times;
+}
+
+}  // namespace
+
+// The whole way stands: retract, wipe, hop, travel, down, restart.
+TEST_CASE("a way that the input protects stands as it is", "[grade]") {
+    const std::string way =
+        "G1 E-0.8 F1800\nG1 X47 Y50 F7200\nG1 Z0.6 F720\nG1 X88 Y50 F9000\nG1 Z0.2 F720\nG1 E0.8 "
+        "F1800\n";
+    const std::string output = graded(way);
+    INFO(output);
+    CHECK(output.find(way) != std::string::npos);
+    // One more at the end: the last travel is always protected.
+    CHECK(count(output, " E-") + count(output, "G1 E-") == 2 * 2);
+}
+
+TEST_CASE("a way that the input leaves bare is protected once", "[grade]") {
+    const std::string output = graded("G1 X88 Y50 F9000\n");
+    INFO(output);
+    CHECK(count(output, "G1 E-1.00000") == 2);
+    // Coasted: the last 0.3 mm³ of the bar, 9 mm with 1 mm of filament.
+    CHECK(output.find("G1 X47.877 Y50.000 E0.87527") != std::string::npos);
+}
+
+TEST_CASE("a stroke that the input lets coast is not cut short again", "[grade]") {
+    // Its own order stands but for the retraction that is too late for the way before it.
+    const std::string output = graded(
+        "G1 X49.8 Y50 F600\nG1 X60 Y50 F9000\nG1 E-0.8 F1800\nG1 X88 Y50 "
+        "F9000\nG1 E0.8 F1800\n");
+    INFO(output);
+    CHECK(output.find("G1 X49 Y50 E1 F600") != std::string::npos);
+    CHECK(count(output, "G1 E-1.00000") == 2);
+    CHECK(output.find("E-0.8") == std::string::npos);
+}
+
+}  // namespace durograde
