@@ -11,6 +11,8 @@ namespace {
 constexpr double same_height_mm = 1e-6;
 constexpr std::string_view prime_begins = "; durograde: prime begins";
 constexpr std::string_view prime_ends = "; durograde: prime ends";
+constexpr std::string_view block_begins = "; durograde: block begins";
+constexpr std::string_view block_ends = "; durograde: block ends";
 
 }  // namespace
 
@@ -32,6 +34,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       open_air_(plan.machine, look.footprint, look.bead_mm),
       line_watch_(plan.machine, ledger),
       bead_watch_(plan, layer_, zoning_.slack_mm(), ledger),
+      block_watch_(plan, look.bead_mm, ledger),
       heat_watch_(plan, clock_, ledger),
       filament_watch_(plan, layer_, ledger),
       travel_watch_(plan, layer_, open_air_, look.bead_mm, ledger),
@@ -46,6 +49,7 @@ void Comparison::run() {
     travel_watch_.finish(end);
     heat_watch_.finish(end);
     filament_watch_.finish(end);
+    block_watch_.finish(end);
     while (has_layer_) {
         end_layer();
         begin_layer();
@@ -144,6 +148,11 @@ void Comparison::see_comment() {
         heat_watch_.prime(after_.raw().number);
     } else if (text == prime_ends) {
         filament_watch_.prime_ends(precision_, after_.raw().number);
+    } else if (text == block_begins) {
+        block_watch_.begins(after_.raw().number);
+        heat_watch_.prime(after_.raw().number);
+    } else if (text == block_ends) {
+        block_watch_.ends(after_.raw().number);
     }
 }
 
@@ -173,6 +182,7 @@ void Comparison::see_move() {
     }
     const bool feeds =
         act.kind != Kind::travel && filament_watch_.move(act, precision_, after_.raw().number);
+    if (block_watch_.is_open()) return;
     if (feeds) travel_watch_.feed();
     travel_watch_.move(act, filament_watch_.drawn());
 }
@@ -215,6 +225,7 @@ void Comparison::end_coasting(bool by_retraction) {
 void Comparison::see_bead() {
     const Act& act = after_.act();
     end_coasting(false);
+    if (block_watch_.is_open()) return see_block_bead();
     const bool other_height = has_bead_ && std::abs(act.from.z - last_z_mm_) > same_height_mm;
     if (other_height || (layer_.goes_on && coverage_.is_done())) {
         end_layer();
@@ -232,6 +243,15 @@ void Comparison::see_bead() {
     interrupted_ = !match.found;
     last_bead_s_ = clock_.most_s();
     swapped_ = false;
+    filament_watch_.bead(act);
+}
+
+void Comparison::see_block_bead() {
+    const Act& act = after_.act();
+    block_watch_.lay(act, heat_watch_.set_point_c(), filament_watch_.drawn().any(), precision_,
+                     after_.raw().number);
+    interrupted_ = true;
+    last_bead_s_ = clock_.most_s();
     filament_watch_.bead(act);
 }
 
@@ -260,6 +280,8 @@ void Comparison::see_match(const Match& match) {
         begin_piece(match, stroke);
     }
     const Lines here = lines(segment.line);
+    if (graded_)
+        block_watch_.print(after_.act(), plan_.find_tool(heat_watch_.tool()), precision_, here);
     const Target& target = bead_watch_.bead(match, after_.act(), heat_watch_.tool(),
                                             heat_watch_.set_point_c(), precision_, here);
     const bool looks_at_heat = !goes_on || heat_changed_ || !(target == last_target_);

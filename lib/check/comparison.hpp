@@ -4,6 +4,7 @@
 #include <string>
 
 #include "check/bead_watch.hpp"
+#include "check/block_watch.hpp"
 #include "check/clock.hpp"
 #include "check/coverage.hpp"
 #include "check/filament_watch.hpp"
@@ -50,6 +51,7 @@ class Comparison {
     void open_span();
     void begin_piece(const Match& match, const Stroke& stroke);
 
+    void see_block_bead();
     [[nodiscard]] double most_oozed_mm() const;
     bool coasts();
     void end_coasting(bool by_retraction);
@@ -77,6 +79,7 @@ class Comparison {
     OpenAir open_air_;
     LineWatch line_watch_;
     BeadWatch bead_watch_;
+    BlockWatch block_watch_;
     HeatWatch heat_watch_;
     FilamentWatch filament_watch_;
     TravelWatch travel_watch_;

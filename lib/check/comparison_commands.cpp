@@ -58,6 +58,7 @@ void Comparison::see_tool() {
     swapped_ = true;
     heat_watch_.select(next, after_.raw().number);
     filament_watch_.select(next);
+    block_watch_.swap();
     setting_watch_.swap();
     may_prime_ = true;
 }

@@ -81,7 +81,7 @@ void FilamentWatch::prime_begins(const Point& at, double most_refill_mm,
 void FilamentWatch::prime_ends(const Precision& precision, std::uint64_t output_line) {
     priming_ = false;
     const plan::Tool* tool = plan_.find_tool(tool_);
-    const bool primes = tool != nullptr && tool->prime.has_value();
+    const bool primes = tool != nullptr && tool->prime.has_value() && !tool->prime->on_block;
     const double asked_mm = primes ? tool->prime->length_mm : 0.0;
     const double refill_mm = primes && tool->prime->refills ? most_refill_mm_ : 0.0;
     const double off_asked_mm =

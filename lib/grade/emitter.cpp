@@ -55,6 +55,7 @@ Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& t
       clock_(plan.machine),
       schedule_(plan, timeline, survey.line_end),
       area_mm2_(plan.machine.filament_area_mm2()) {
+    if (plan.block) block_.emplace(*plan.block, survey.bead_width_mm);
     take_tool(0);
 }
 
@@ -215,6 +216,7 @@ void Emitter::write_visits(Work& work, const std::vector<Visit>& visits) {
     stations_ = work.stations;
     const double began_s = clock_.now_s();
     const long swaps_before = figures_.swaps;
+    raise_block(span);
     may_hit_all_ = span.z_mm <= highest_mm_;
     for (std::size_t v = 0; v < visits.size(); ++v) {
         const std::vector<std::uint32_t>& pieces = visits[v].pieces;

@@ -3,6 +3,7 @@
 #include <memory>
 #include <span>
 
+#include "grade/block.hpp"
 #include "grade/figures.hpp"
 #include "grade/filament_wear.hpp"
 #include "grade/flow_spread.hpp"
@@ -137,6 +138,12 @@ class Emitter {
     [[nodiscard]] double prime_mm(const plan::Tool& current) const;
     void say(const grammar::CommandTemplate& command, const grammar::SlotValues& values);
 
+    // block_visit.cpp: the purge block
+    void raise_block(const program::Span& span);
+    void lay_on_block(double length_mm);
+    void print_on_block(double length_mm);
+    void prime_on_block(double e_mm, double feed_mm_min);
+
     // rejoin.cpp: back to where the input stands
     void sync(const program::State& state, const std::shared_ptr<const program::Settings>& settings,
               bool last, bool travels_bare);
@@ -179,6 +186,7 @@ class Emitter {
     int label_ = -1;
     std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
     WipePath wipe_path_;
+    std::optional<Block> block_;      ///< where the plan primes on one
     Origin origin_;                   ///< of the travels that come now
     std::vector<Point> way_;          ///< of a kept travel
     region::Cover* cover_ = nullptr;  ///< of the span being written

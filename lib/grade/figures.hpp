@@ -99,7 +99,7 @@ struct Figures {
     std::vector<LayerFigures> layer_list;
     double before_s = 0.0, after_s = 0.0;
     double printing_s = 0.0, travel_s = 0.0, swaps_s = 0.0, waiting_s = 0.0;
-    double prime_mm3 = 0.0, ooze_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0;
+    double prime_mm3 = 0.0, block_mm3 = 0.0, ooze_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0;
     OpenAirAccount open_air;
     long retractions_before = 0;  ///< as sliced
     long swaps = 0;

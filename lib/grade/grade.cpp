@@ -58,6 +58,35 @@ bool asks_for_thickness(const plan::Plan& plan) {
                        [](const plan::Zone& zone) { return zone.thinnest_mm.has_value(); });
 }
 
+Failure in_the_way(const std::string& input, const plan::Block& block, std::uint64_t line) {
+    return {
+        Exit::bad_input,
+        Diagnostic{.code = "block-in-the-way",
+                   .text = fmt::format("the [block] at x {:g}, y {:g} stands in the way of this "
+                                       "bead, or within {:g} mm of it",
+                                       block.x_mm, block.y_mm, Block::clearance_mm),
+                   .mend = "move it, or make it smaller: durograde inspect lists where parts are",
+                   .place = {input, static_cast<std::uint32_t>(line), 0}}};
+}
+
+/// The purge block stands alone.
+void check_block(const plan::Block& block, const program::Span& span, const std::string& input) {
+    for (const program::Step& step : span.raw_steps) {
+        if (step.kind == program::StepKind::bead && Block::is_near(block, step.from, step.to))
+            throw in_the_way(input, block, 0);
+    }
+    for (const program::Stroke& stroke : span.strokes) {
+        for (std::uint32_t i = stroke.first_segment; i < stroke.last_segment; ++i) {
+            const int chords = span.segments[i].arc >= 0 ? 16 : 1;
+            for (int c = 0; c < chords; ++c) {
+                const auto from = region::segment_point(span, stroke, i, 1.0 * c / chords);
+                const auto to = region::segment_point(span, stroke, i, (c + 1.0) / chords);
+                if (Block::is_near(block, from, to)) throw in_the_way(input, block, stroke.line);
+            }
+        }
+    }
+}
+
 /// What stands as it is: all before the first bead that is graded, and all after the last bead.
 program::Bounds find_bounds(const plan::Plan& plan, const std::string& input,
                             const Survey& survey) {
@@ -116,6 +145,7 @@ class Grading {
         : plan_(plan),
           survey_(survey),
           figures_(figures),
+          input_name_(input.name()),
           source_(input.second_reading()),
           bounds_(find_bounds(plan, input.name(), survey)),
           interpreter_(program::Dialect::of(plan), input.name()),
@@ -149,6 +179,7 @@ class Grading {
     bool prepare(program::Span* span, Work& work) {
         if (span == nullptr) return false;
         std::swap(work.span, *span);
+        if (plan_.block) check_block(*plan_.block, work.span, input_name_);
         maker_.make(work.span, work.pieces);
         work.stations = maker_.stations();
         work.cover.paint(work.span, survey_.bead_width_mm, *survey_.footprint);
@@ -262,6 +293,7 @@ class Grading {
     const plan::Plan& plan_;
     const Survey& survey_;
     Figures& figures_;
+    std::string input_name_;
     LineSource source_;
     program::Bounds bounds_;
     program::Interpreter interpreter_;
@@ -329,8 +361,8 @@ Figures copy_through(ProgramInput& input, const plan::Plan& plan, Sink& output) 
 void estimate_waste(const plan::Plan& plan, Figures& figures) {
     if (!plan.material.has_value()) return;
     const plan::Material& material = *plan.material;
-    figures.waste_mass_g =
-        (figures.prime_mm3 + figures.ooze_mm3) * material.points.front().density_g_cm3 * 1e-3;
+    figures.waste_mass_g = (figures.prime_mm3 + figures.block_mm3 + figures.ooze_mm3) *
+                           material.points.front().density_g_cm3 * 1e-3;
     figures.waste_cost = figures.waste_mass_g * 1e-3 * material.price_per_kg;
 }
 

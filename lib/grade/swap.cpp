@@ -33,6 +33,7 @@ void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
     const plan::Tool* current = tool();
     const bool primes = current != nullptr && current->prime.has_value() && prime_mm(*current) > 0;
     if (!primes) return;
+    if (current->prime->on_block) return prime_on_block(prime_mm(*current), travel_feed(stroke));
     const Point spot = current->prime->at_spot
                            ? Point{current->prime->x_mm, current->prime->y_mm, piece.entry().z}
                            : piece.entry();

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <string>
 
 #include "plan/sections.hpp"
@@ -76,14 +77,43 @@ std::optional<Heat> read_heat(TableReader& plan) {
     return heat;
 }
 
-void refuse_block(TableReader& plan) {
+std::optional<Block> read_block(TableReader& plan, const Machine& machine,
+                                const std::vector<Tool>& tools) {
+    const auto on_block = std::find_if(tools.begin(), tools.end(), [](const Tool& tool) {
+        return tool.prime && tool.prime->on_block;
+    });
     auto table = plan.inner("block", "[block]");
-    if (!table) return;
-    for (const std::string_view axis : {"x", "y"}) table->optional_number(axis, any_number);
-    table->numbers("size", 2, positive);
+    if (!table) {
+        if (on_block != tools.end())
+            plan.findings().error("missing-key", plan.table().spot,
+                                  "tool " + std::to_string(on_block->number) +
+                                      " primes on a \"block\", and the plan has no [block]",
+                                  "add [block] with x, y and size = [20, 20]");
+        return std::nullopt;
+    }
+    Block block;
+    block.x_mm = table->needed_number("x", any_number, "x = 300, in mm");
+    block.y_mm = table->needed_number("y", any_number, "y = 300, in mm");
+    const std::vector<double> size = table->numbers("size", 2, {5.0, 200.0});
+    if (size.empty()) {
+        table->findings().error("missing-key", table->table().spot, "[block] lacks `size`",
+                                "add size = [20, 20], in mm");
+        return std::nullopt;
+    }
+    block.width_mm = size[0];
+    block.depth_mm = size[1];
+    const bool fits = block.x_mm >= machine.reach_x.low && block.y_mm >= machine.reach_y.low &&
+                      block.x_mm + block.width_mm <= machine.reach_x.high &&
+                      block.y_mm + block.depth_mm <= machine.reach_y.high;
+    if (!fits)
+        table->findings().error("out-of-reach", table->table().spot,
+                                "[block] lies outside of machine.reach",
+                                "x and y are its lower left corner: move it, or make it smaller");
     table->finish();
-    plan.refuse(table->table().spot, "[block]",
-                "take it out and prime at a \"spot\" of the bed or at the \"start\" of the bead");
+    if (on_block != tools.end()) return block;
+    table->findings().warning("no-use", table->table().spot, "no tool primes on the [block]",
+                              "write prime = { where = \"block\", length = 5 }, or take it out");
+    return std::nullopt;
 }
 
 }  // namespace durograde::plan

@@ -93,8 +93,15 @@ struct Wipe {
     double draw = 0.0;  ///< share of the retraction that is drawn back while wiping, 0 to 1
 };
 
+/// A purge block that is built along with the print.
+struct Block {
+    double x_mm = 0.0, y_mm = 0.0;  ///< of its lower left corner
+    double width_mm = 0.0, depth_mm = 0.0;
+};
+
 struct Prime {
-    bool at_spot = false;  ///< else where the first bead of the visit starts
+    bool at_spot = false;   ///< else where the first bead of the visit starts
+    bool on_block = false;  ///< on the plan's block
     double x_mm = 0.0, y_mm = 0.0;
     double length_mm = 0.0;  ///< of filament
     bool refills = false;    ///< and what has oozed out while the tool was away
@@ -255,6 +262,7 @@ struct Plan {
     std::optional<Order> order;
     std::optional<Strings> strings;
     std::optional<Heat> heat;
+    std::optional<Block> block;        ///< where some tool primes on it
     std::vector<Diagnostic> warnings;  ///< allowed, and yet hardly meant; in the files' order
     std::string fingerprint;           ///< tells plans apart by their values (plan/fingerprint.hpp)
 

@@ -37,8 +37,9 @@ Depth read_depth(TableReader& plan);
 std::optional<Order> read_order(TableReader& plan);
 std::optional<Strings> read_strings(TableReader& plan);
 std::optional<Heat> read_heat(TableReader& plan);
-/// [block] is refused in this version.
-void refuse_block(TableReader& plan);
+/// Nothing where no tool primes on it.
+std::optional<Block> read_block(TableReader& plan, const Machine& machine,
+                                const std::vector<Tool>& tools);
 
 /// Everything but `sheet` is read already: whether places must be listed depends on what is asked.
 Sheet read_sheet(TableReader& reader, const Plan& plan);

@@ -97,9 +97,7 @@ std::optional<Prime> read_prime(TableReader& tool, const Machine& machine) {
         prime.y_mm = table->needed_number("y", any_number, "y = 10, in mm");
         check_spot(*table, prime, machine);
     }
-    if (where == 2)
-        table->refuse(table->find("where")->spot, "priming on a \"block\"",
-                      "prime at a \"spot\" of the bed or at the \"start\" of the bead");
+    prime.on_block = where == 2;
     table->finish();
     return prime;
 }

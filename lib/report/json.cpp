@@ -208,6 +208,7 @@ std::string json(const grade::Figures& f, const check::Verdict& verdict) {
     report["layer_times"] = layer_times(f);
     report["heat"] = heat(f);
     report["waste"] = {{"prime_mm3", number(f.prime_mm3)},
+                       {"block_mm3", number(f.block_mm3)},
                        {"ooze_mm3", number(f.ooze_mm3)},
                        {"mass_g", number(f.waste_mass_g)},
                        {"cost", number(f.waste_cost)}};

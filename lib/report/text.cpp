@@ -85,8 +85,10 @@ void material(const Figures& f, const plan::Plan& plan, Out out) {
         for (const auto& part : f.parts) cost += part.cost;
         fmt::format_to(out, ", {:.3f} a part", cost / static_cast<double>(f.parts.size()));
     }
-    fmt::format_to(out, "; thrown away {:.2f} g (primed {:.0f} mm³, oozed {:.0f} mm³)\n",
-                   f.waste_mass_g, f.prime_mm3, f.ooze_mm3);
+    fmt::format_to(out, "; thrown away {:.2f} g (primed {:.0f} mm³, {}oozed {:.0f} mm³)\n",
+                   f.waste_mass_g, f.prime_mm3,
+                   f.block_mm3 > 0 ? fmt::format("block {:.0f} mm³, ", f.block_mm3) : std::string(),
+                   f.ooze_mm3);
 }
 
 void zone_row(const ZoneFigures& zone, Out out) {

@@ -119,7 +119,10 @@ TEST_CASE("mutation: the nozzle is not lowered again") {
 TEST_CASE("mutation: a prime is doubled") {
     catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
-            return c.seen[at].priming && kind(c, at) == Kind::filament &&
+            // What may have oozed out is fed again: how much that is, is known within bounds alone.
+            const plan::Tool* tool = c.plan.find_tool(c.seen[at].tool);
+            const bool refills = tool != nullptr && tool->prime && tool->prime->refills;
+            return c.seen[at].priming && kind(c, at) == Kind::filament && !refills &&
                    c.seen[at].frame.e_relative;
         });
         if (i) lines[*i] += lines[*i];

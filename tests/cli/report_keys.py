@@ -20,7 +20,7 @@ PARTS = {
     "tools": ["number", "visits", "printing_s", "idle_s", "standby_s", "off_s", "wait_s", "filament_mm",
               "retractions", "retracted_mm", "retractions_of_a_stretch"],
     "time": ["before_s", "after_s", "printing_s", "travel_s", "swaps_s", "waiting_s"],
-    "waste": ["prime_mm3", "ooze_mm3", "mass_g", "cost"],
+    "waste": ["prime_mm3", "block_mm3", "ooze_mm3", "mass_g", "cost"],
     "travel": ["open_air_mm_before", "open_air_mm_after", "open_air_unprotected_mm_after",
                "retractions_before", "retractions_after", "by_temperature"],
     "swaps": ["count", "fewest_possible", "temperature_changes"],

@@ -37,10 +37,7 @@ void check_change(const Change& change) {
 
 TEST_CASE("what this version does not have is refused, with a way without", "[plan]") {
     check_change(GENERATE(values<Change>({
-        {"where = \"start\"", "where = \"block\"", "", "not-yet", "spot"},
         {"tool = 0", "hardness = 92", "[[zone]]", "not-yet", "temperature"},
-        {"[strings]", "[block]\nx = 300\ny = 300\nsize = [20, 20]\n[strings]", "", "not-yet",
-         "spot"},
     })));
 }
 
