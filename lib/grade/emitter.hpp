@@ -61,8 +61,11 @@ class Emitter {
     void take_retraction(int number, const program::State& state);
     void raw_step(const program::Step& step);
     void write_piece(const program::Span& span, const Piece& piece, const Piece* next);
-    void print(const program::Span& span, const Piece& piece);
     void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);
+    void finish_tail(const program::Span& span);
+
+    // beads.cpp
+    void print(const program::Span& span, const Piece& piece);
     void write_beads(const program::Span& span, const Piece& piece);
     void write_beads_back(const program::Span& span, const Piece& piece);
     void write_segment(const program::Span& span, const program::Stroke& stroke,
@@ -77,7 +80,6 @@ class Emitter {
     void time_bead(const Point& from, const Point& to, const program::Arc* arc, double length_mm,
                    double e_mm, double feed_mm_min);
     [[nodiscard]] double steady_feed(double feed_mm_min, double e_mm, double length_mm) const;
-    void finish_tail(const program::Span& span);
 
     // coast.cpp: pieces whose last is not extruded
     [[nodiscard]] bool will_protect(const program::Span& span, const Piece& piece,

@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "grade/as_sliced.hpp"
+#include "grade/block_place.hpp"
 #include "grade/emitter.hpp"
 #include "grade/mark.hpp"
 #include "grade/order.hpp"
@@ -13,6 +14,7 @@
 #include "grade/progress.hpp"
 #include "grade/survey.hpp"
 #include "grade/swaps.hpp"
+#include "grade/warnings.hpp"
 #include "grade/window.hpp"
 #include "program/assembler.hpp"
 #include "program/numbering.hpp"
@@ -58,35 +60,6 @@ bool asks_for_thickness(const plan::Plan& plan) {
                        [](const plan::Zone& zone) { return zone.thinnest_mm.has_value(); });
 }
 
-Failure in_the_way(const std::string& input, const plan::Block& block, std::uint64_t line) {
-    return {
-        Exit::bad_input,
-        Diagnostic{.code = "block-in-the-way",
-                   .text = fmt::format("the [block] at x {:g}, y {:g} stands in the way of this "
-                                       "bead, or within {:g} mm of it",
-                                       block.x_mm, block.y_mm, Block::clearance_mm),
-                   .mend = "move it, or make it smaller: durograde inspect lists where parts are",
-                   .place = {input, static_cast<std::uint32_t>(line), 0}}};
-}
-
-/// The purge block stands alone.
-void check_block(const plan::Block& block, const program::Span& span, const std::string& input) {
-    for (const program::Step& step : span.raw_steps) {
-        if (step.kind == program::StepKind::bead && Block::is_near(block, step.from, step.to))
-            throw in_the_way(input, block, 0);
-    }
-    for (const program::Stroke& stroke : span.strokes) {
-        for (std::uint32_t i = stroke.first_segment; i < stroke.last_segment; ++i) {
-            const int chords = span.segments[i].arc >= 0 ? 16 : 1;
-            for (int c = 0; c < chords; ++c) {
-                const auto from = region::segment_point(span, stroke, i, 1.0 * c / chords);
-                const auto to = region::segment_point(span, stroke, i, (c + 1.0) / chords);
-                if (Block::is_near(block, from, to)) throw in_the_way(input, block, stroke.line);
-            }
-        }
-    }
-}
-
 /// What stands as it is: all before the first bead that is graded, and all after the last bead.
 program::Bounds find_bounds(const plan::Plan& plan, const std::string& input,
                             const Survey& survey) {
@@ -126,13 +99,6 @@ std::vector<int> tools_of(const std::vector<Visit>& visits, const Stations& stat
     std::sort(tools.begin(), tools.end());
     tools.erase(std::unique(tools.begin(), tools.end()), tools.end());
     return tools;
-}
-
-void warn(Figures& figures, std::string code, std::string text, std::string mend) {
-    figures.warnings.push_back({.code = std::move(code),
-                                .severity = Severity::warning,
-                                .text = std::move(text),
-                                .mend = std::move(mend)});
 }
 
 constexpr double progress_every_s = 5.0;
@@ -248,46 +214,7 @@ class Grading {
         }
         figures_.edits.inserted[static_cast<std::size_t>(Reason::heat)] +=
             emitter_.schedule().commands();
-        warn_of_what_happened();
-    }
-
-    [[nodiscard]] std::string wait_mend() const {
-        if (figures_.temperature_changes > 0)
-            return "give the zones of one tool fewer temperatures, or a tool each";
-        return figures_.schedules_heat ? "raise tool.standby" : "add [heat] to the plan";
-    }
-
-    void warn_of_what_happened() {
-        if (in_order_) {
-            warn(figures_, "in-order",
-                 "height changes along some strokes, as in a spiral: these keep the order of the "
-                 "input "
-                 "and are swapped at every boundary",
-                 "slice without a spiral to have each layer grouped by tool");
-        }
-        if (emitter_.schedule().shortened()) {
-            warn(figures_, "short-horizon",
-                 "more output fell into the heat horizon than is held back: some tools may be "
-                 "waited for",
-                 "lower heat.horizon");
-        }
-        for (const plan::Tool& tool : plan_.tools) {
-            const long most = figures_.tools[tool.number].most_of_a_stretch;
-            if (!tool.retract || most <= tool.retract->repeats) continue;
-            warn(
-                figures_, "ground-filament",
-                fmt::format("one stretch of the filament of tool {} is drawn back {} times; {} are "
-                            "allowed",
-                            tool.number, most, tool.retract->repeats),
-                "soft filament may be ground there: raise strings.gap, shorten `retract`, or raise "
-                "its `repeats`");
-        }
-        if (figures_.waiting_s > 0.1 * figures_.after_s && figures_.waiting_s > 60) {
-            warn(figures_, "long-waits",
-                 fmt::format("{:.0f} min of the print are spent waiting for heat",
-                             figures_.waiting_s / 60),
-                 wait_mend());
-        }
+        warn_of_what_happened(plan_, {in_order_, emitter_.schedule().shortened()}, figures_);
     }
 
     const plan::Plan& plan_;
@@ -325,23 +252,6 @@ std::vector<std::optional<region::Thinnest>> measure_thickness(const plan::Plan&
     return region::measure_thickness(plan, *survey.beads, *survey.footprint, survey.places).zones;
 }
 
-void tell_thickness(const plan::Plan& plan,
-                    const std::vector<std::optional<region::Thinnest>>& thinnest,
-                    Figures& figures) {
-    for (std::size_t i = 0; i < plan.zones.size(); ++i) {
-        const plan::Zone& zone = plan.zones[i];
-        figures.zones[i].thinnest = thinnest[i];
-        if (!thinnest[i] || !zone.thinnest_mm || thinnest[i]->mm >= *zone.thinnest_mm) continue;
-        const region::Thinnest& thin = *thinnest[i];
-        warn(figures, "thin-zone",
-             fmt::format(
-                 "zone `{}` is {:.2f} mm thin at x {:.1f}, y {:.1f}, z {:.2f} (part {}); {} "
-                 "mm are asked for",
-                 zone.name, thin.mm, thin.at.x, thin.at.y, thin.at.z, thin.part, *zone.thinnest_mm),
-             "thicken the part there, move the boundary of the zone, or lower its `thinnest`");
-    }
-}
-
 /// Nothing asked, nothing done: the bytes are passed on unread, whatever they are.
 Figures copy_through(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     Figures figures;
@@ -376,14 +286,7 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     survey.places = place_parts(plan, input.name(), survey);
     survey.depth = measure_depth(plan, input.name(), survey);
     Figures figures = begin_figures(plan, survey, input.name());
-    if (survey.depth && survey.depth->cell_mm() > plan.depth.cell_mm * 1.001) {
-        warn(
-            figures, "coarse-depth",
-            fmt::format("depth is told on cells of {:.2f} mm, not of {:.2f} mm: the parts are many "
-                        "or large",
-                        survey.depth->cell_mm(), plan.depth.cell_mm),
-            "lower depth.limit, or print fewer parts at once");
-    }
+    warn_of_coarse_depth(plan, survey, figures);
     const std::vector<std::optional<region::Thinnest>> thinnest = measure_thickness(plan, survey);
     DigestSink digested(&output);
     CountingSink counted(&digested);

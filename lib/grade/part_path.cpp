@@ -20,6 +20,7 @@ constexpr double seam_mm = 1.0;
 constexpr double of_a_loop = 4.0;
 // Less is not worth that the input's own lines are written anew, or a seam moved.
 constexpr double worth_mm = 2.0;
+constexpr double rounding_mm = 1e-6;  // of equals the first stays, wherever they lie
 // Stops that are toured together: twice as many take four times as long, and infill comes in a good
 // order already.
 constexpr std::size_t most_stops = 48;
@@ -141,7 +142,7 @@ class PartPath {
         const Indices order = short_tour(toured, at);
         std::vector<Stop> in_order;
         for (const std::uint32_t stop : order) in_order.push_back(toured[stop]);
-        if (given_mm - tour_length_mm(in_order, at) < worth_mm) {
+        if (given_mm - tour_length_mm(in_order, at) < worth_mm + rounding_mm) {
             for (const Unit& unit : units) add(unit, false);
         } else {
             for (const std::uint32_t stop : order) add(units[stop], toured[stop].turned);
@@ -158,7 +159,7 @@ class PartPath {
         if (unit.last == unit.first + 1 && piece.is_whole() && closes)
             return begin_loop_near(index, at, there_mm);
         const double from_end_mm = distance_xy(at, pieces_[list_[unit.last - 1]].exit());
-        add(unit, there_mm - from_end_mm >= worth_mm);
+        add(unit, there_mm - from_end_mm >= worth_mm + rounding_mm);
     }
 
     void begin_loop_near(std::uint32_t index, const Point& at, double there_mm) {
@@ -167,7 +168,7 @@ class PartPath {
         std::uint32_t corner = stroke.first_segment;
         for (std::uint32_t i = stroke.first_segment; i + 1 < stroke.last_segment; ++i) {
             const double away_mm = distance_xy(at, region::segment_end(span_, i));
-            if (away_mm >= nearest_mm) continue;
+            if (away_mm > nearest_mm - rounding_mm) continue;
             nearest_mm = away_mm;
             corner = i + 1;
         }

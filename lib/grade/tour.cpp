@@ -11,8 +11,8 @@ namespace {
 using Indices = std::vector<std::uint32_t>;
 using program::Point;
 
-constexpr double gain_mm = 1e-6;     // less is rounding
-constexpr int rounds = 20;           // 40 parts settle within a few
+constexpr double gain_mm = 1e-6;  // less is rounding: of equals the first stays, wherever they lie
+constexpr int rounds = 20;        // 40 parts settle within a few
 constexpr std::size_t most_row = 3;  // stops that are moved together, as Or has it
 
 void turn(Stop& stop) {
@@ -51,7 +51,7 @@ class Tour {
                 for (const bool other : {false, true}) {
                     const double away_mm =
                         distance_xy(exit_before(place), entry_of(stops_[i], other));
-                    if (away_mm >= nearest_mm) continue;
+                    if (away_mm > nearest_mm - gain_mm) continue;
                     nearest_mm = away_mm;
                     nearest = i;
                     turned = other;
@@ -114,7 +114,7 @@ class Tour {
         const Point entry = stops_[i].entry, exit = stops_[end - 1].exit;
         const bool can_turn = std::all_of(&stops_[i], &stops_[i] + count,
                                           [](const Stop& stop) { return stop.can_turn; });
-        double best = into(i) + into(end) - to(exit_before(i), end) - gain_mm;
+        double best = into(i) + into(end) - to(exit_before(i), end);
         std::size_t best_place = i;
         bool turned = false;
         for (std::size_t place = 0; place <= stops_.size(); ++place) {
@@ -123,8 +123,8 @@ class Tour {
             const double gone = into(place);
             const double added = distance_xy(before, entry) + to(exit, place) - gone;
             const double added_turned = distance_xy(before, exit) + to(entry, place) - gone;
-            const bool turns = can_turn && added_turned < added;
-            if ((turns ? added_turned : added) >= best) continue;
+            const bool turns = can_turn && added_turned < added - gain_mm;
+            if ((turns ? added_turned : added) > best - gain_mm) continue;
             best = turns ? added_turned : added;
             best_place = place;
             turned = turns;
@@ -146,7 +146,7 @@ class Tour {
     bool turn_row(std::size_t i) {
         const Point& before = exit_before(i);
         double along = 0.0, back = 0.0;
-        double best = gain_mm;
+        double best = 0.0;
         std::size_t best_last = stops_.size();
         for (std::size_t last = i; last < stops_.size(); ++last) {
             if (last > i) {
@@ -156,7 +156,7 @@ class Tour {
             const double now = into(i) + along + into(last + 1);
             const double then = distance_xy(before, entry_of(stops_[last], true)) + back +
                                 to(exit_of(stops_[i], true), last + 1);
-            if (now - then <= best) continue;
+            if (now - then <= best + gain_mm) continue;
             best = now - then;
             best_last = last;
         }
@@ -185,7 +185,7 @@ double tour_length_mm(std::span<const Stop> stops, const Point& start) {
 std::vector<std::uint32_t> short_tour(std::span<Stop> stops, const Point& start) {
     Tour given(stops, start), nearest(stops, start);
     nearest.go_nearest();
-    Tour& tour = given.length_mm() < nearest.length_mm() ? given : nearest;
+    Tour& tour = given.length_mm() < nearest.length_mm() + gain_mm ? given : nearest;
     for (int round = 0; round < rounds && tour.improve(); ++round) {
     }
     return tour.take(stops);

@@ -17,7 +17,7 @@ using namespace durograde::plan_test;
 namespace {
 
 nlohmann::json schema() {
-    const auto file = std::filesystem::path(__FILE__).parent_path() / "../../docs/plan.schema.json";
+    const auto file = std::filesystem::path(DUROGRADE_CORPUS) / "../docs/plan.schema.json";
     std::ifstream stream(file);
     INFO(file);
     REQUIRE(stream.good());

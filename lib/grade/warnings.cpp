@@ -1,0 +1,83 @@
+#include "grade/warnings.hpp"
+
+#include <fmt/format.h>
+
+namespace durograde::grade {
+namespace {
+
+void warn(Figures& figures, std::string code, std::string text, std::string mend) {
+    figures.warnings.push_back({.code = std::move(code),
+                                .severity = Severity::warning,
+                                .text = std::move(text),
+                                .mend = std::move(mend)});
+}
+
+std::string wait_mend(const Figures& figures) {
+    if (figures.temperature_changes > 0)
+        return "give the zones of one tool fewer temperatures, or a tool each";
+    return figures.schedules_heat ? "raise tool.standby" : "add [heat] to the plan";
+}
+
+}  // namespace
+
+void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Figures& figures) {
+    if (happened.in_order) {
+        warn(figures, "in-order",
+             "height changes along some strokes, as in a spiral: these keep the order of the "
+             "input "
+             "and are swapped at every boundary",
+             "slice without a spiral to have each layer grouped by tool");
+    }
+    if (happened.short_horizon) {
+        warn(figures, "short-horizon",
+             "more output fell into the heat horizon than is held back: some tools may be "
+             "waited for",
+             "lower heat.horizon");
+    }
+    for (const plan::Tool& tool : plan.tools) {
+        const long most = figures.tools[tool.number].most_of_a_stretch;
+        if (!tool.retract || most <= tool.retract->repeats) continue;
+        warn(figures, "ground-filament",
+             fmt::format("one stretch of the filament of tool {} is drawn back {} times; {} are "
+                         "allowed",
+                         tool.number, most, tool.retract->repeats),
+             "soft filament may be ground there: raise strings.gap, shorten `retract`, or raise "
+             "its `repeats`");
+    }
+    if (figures.waiting_s > 0.1 * figures.after_s && figures.waiting_s > 60) {
+        warn(figures, "long-waits",
+             fmt::format("{:.0f} min of the print are spent waiting for heat",
+                         figures.waiting_s / 60),
+             wait_mend(figures));
+    }
+}
+
+void warn_of_coarse_depth(const plan::Plan& plan, const Survey& survey, Figures& figures) {
+    if (survey.depth && survey.depth->cell_mm() > plan.depth.cell_mm * 1.001) {
+        warn(
+            figures, "coarse-depth",
+            fmt::format("depth is told on cells of {:.2f} mm, not of {:.2f} mm: the parts are many "
+                        "or large",
+                        survey.depth->cell_mm(), plan.depth.cell_mm),
+            "lower depth.limit, or print fewer parts at once");
+    }
+}
+
+void tell_thickness(const plan::Plan& plan,
+                    const std::vector<std::optional<region::Thinnest>>& thinnest,
+                    Figures& figures) {
+    for (std::size_t i = 0; i < plan.zones.size(); ++i) {
+        const plan::Zone& zone = plan.zones[i];
+        figures.zones[i].thinnest = thinnest[i];
+        if (!thinnest[i] || !zone.thinnest_mm || thinnest[i]->mm >= *zone.thinnest_mm) continue;
+        const region::Thinnest& thin = *thinnest[i];
+        warn(figures, "thin-zone",
+             fmt::format(
+                 "zone `{}` is {:.2f} mm thin at x {:.1f}, y {:.1f}, z {:.2f} (part {}); {} "
+                 "mm are asked for",
+                 zone.name, thin.mm, thin.at.x, thin.at.y, thin.at.z, thin.part, *zone.thinnest_mm),
+             "thicken the part there, move the boundary of the zone, or lower its `thinnest`");
+    }
+}
+
+}  // namespace durograde::grade

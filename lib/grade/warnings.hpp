@@ -1,0 +1,28 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "grade/figures.hpp"
+#include "grade/survey.hpp"
+#include "plan/plan.hpp"
+
+/// What the user should look at before printing.
+namespace durograde::grade {
+
+/// What grading met on the way.
+struct Happened {
+    bool in_order = false;       ///< spans that keep their order, such as a spiral
+    bool short_horizon = false;  ///< less output was held back than the heat horizon asks for
+};
+
+void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Figures& figures);
+
+/// Where depth is told on larger cells than the plan asks for.
+void warn_of_coarse_depth(const plan::Plan& plan, const Survey& survey, Figures& figures);
+
+/// Writes the thinnest place of each zone into `figures`, and warns of those that are too thin.
+void tell_thickness(const plan::Plan& plan,
+                    const std::vector<std::optional<region::Thinnest>>& thinnest, Figures& figures);
+
+}  // namespace durograde::grade
