@@ -290,6 +290,16 @@ void Comparison::see_match(const Match& match) {
     heat_changed_ = may_prime_ = false;
 }
 
+/// Whether nothing of the stroke comes before the match, or too little for a unit of E: that comes
+/// out as a travel.
+bool Comparison::begins_stroke(const Match& match, const Stroke& stroke) const {
+    if (match.reversed) return false;
+    double before_mm = layer_.segments[match.segment].e_mm * match.from;
+    for (std::uint32_t i = stroke.first; i < match.segment && before_mm <= precision_.e_mm; ++i)
+        before_mm += layer_.segments[i].e_mm;
+    return before_mm <= precision_.e_mm;
+}
+
 /// What must be right where a piece begins, and stays so along it.
 void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
     const Lines here = lines(layer_.segments[match.segment].line);
@@ -302,7 +312,7 @@ void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
         ledger_.fail(Invariant::settings_kept, 1.0, here,
                      "is extruded on the other side of a line that nothing may move across");
     }
-    const bool at_start = !match.reversed && match.segment == stroke.first && match.from <= 0.0;
+    const bool at_start = begins_stroke(match, stroke);
     bead_watch_.begin_piece();
     travel_watch_.bead(match, graded_, here);
     filament_watch_.piece(stroke, at_start, after_.act(), precision_, here);

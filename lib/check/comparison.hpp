@@ -51,6 +51,7 @@ class Comparison {
     void open_span();
     void begin_piece(const Match& match, const Stroke& stroke);
 
+    [[nodiscard]] bool begins_stroke(const Match& match, const Stroke& stroke) const;
     void see_block_bead();
     [[nodiscard]] double most_oozed_mm() const;
     bool coasts();
