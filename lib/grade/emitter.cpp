@@ -8,7 +8,6 @@
 
 namespace durograde::grade {
 
-using program::Segment;
 using program::Span;
 using program::Step;
 using program::StepKind;

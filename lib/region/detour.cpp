@@ -58,8 +58,8 @@ class Search {
         return (row - low_) * columns_ + column - left_;
     }
     [[nodiscard]] Point point(int place) const {
-        return {from_.x + (place % columns_ + left_) * step_mm,
-                from_.y + (place / columns_ + low_) * step_mm, from_.z};
+        const int column = place % columns_ + left_, row = place / columns_ + low_;
+        return {from_.x + column * step_mm, from_.y + row * step_mm, from_.z};
     }
 
     void look_around(int place) {
