@@ -179,7 +179,7 @@ void BeadWatch::judge_feed(const Segment& segment, const Act& act, const Target&
     if (tool != nullptr && tool->max_flow_mm3_s)
         most_flow = std::min(most_flow, *tool->max_flow_mm3_s);
     const double most = most_flow * feed_of_flow;
-    const double fastest = std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60.0;
+    const double fastest = plan_.machine.fastest_mm_min();
     const double least = std::min(target.least_mm3_s * feed_of_flow, std::max(fastest, asked));
     if (asked > most * (1 + 1e-9)) {
         const bool is_lowered = has <= most + precision.feed_mm_min &&

@@ -267,12 +267,12 @@ Manner Comparison::manner() const {
 void Comparison::see_match(const Match& match) {
     const Segment& segment = layer_.segments[match.segment];
     const Stroke& stroke = layer_.strokes[segment.stroke];
+    const std::uint32_t last = last_match_.segment;
     const bool is_next = match.reversed
-                             ? match.segment + 1 == last_segment_ && last_segment_ != stroke.last
-                             : match.segment == last_segment_ + 1 && match.segment != stroke.first;
+                             ? match.segment + 1 == last && last != stroke.last
+                             : match.segment == last + 1 && match.segment != stroke.first;
     const bool same_way = match.reversed == last_match_.reversed;
-    const bool goes_on = !interrupted_ && same_way && (match.segment == last_segment_ || is_next);
-    last_segment_ = match.segment;
+    const bool goes_on = !interrupted_ && same_way && (match.segment == last || is_next);
     last_match_ = match;
     if (goes_on) {
         travel_watch_.extend(match);

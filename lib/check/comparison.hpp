@@ -94,7 +94,6 @@ class Comparison {
     bool has_bead_ = false;
     double last_z_mm_ = 0.0;
     std::size_t firsts_ = 0;  ///< see State
-    std::uint32_t last_segment_ = 0;
     Match last_match_;
     /// A move since the last bead that may have been meant to go on with it, unextruded.
     struct Coasted {

@@ -79,16 +79,17 @@ double Emitter::steady_feed(double feed_mm_min, double e_mm, double length_mm) c
     const plan::Tool* current = tool();
     if (!(e_mm > 0) || station_ < 0) return feed_mm_min;
     const Station& station = stations_[station_];
+    const bool has_most = current != nullptr && current->max_flow_mm3_s;
+    if (!has_most && !(station.most_mm3_s > 0)) return feed_mm_min;
     const double feed_of_flow = 60.0 * length_mm / (e_mm * area_mm2_);
     double most = std::numeric_limits<double>::infinity();
-    if (current != nullptr && current->max_flow_mm3_s)
-        most = *current->max_flow_mm3_s * feed_of_flow;
+    if (has_most) most = *current->max_flow_mm3_s * feed_of_flow;
     if (station.most_mm3_s > 0) most = std::min(most, station.most_mm3_s * feed_of_flow);
     if (feed_mm_min > most) {
         return std::max(std::floor(most / feed_step_mm_min) * feed_step_mm_min,
                         std::min(most, feed_step_mm_min));
     }
-    const double fastest = std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
+    const double fastest = plan_.machine.fastest_mm_min();
     const double least =
         std::min(station.least_mm3_s * feed_of_flow, std::max(fastest, feed_mm_min));
     if (feed_mm_min >= least) return feed_mm_min;

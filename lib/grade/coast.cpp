@@ -111,7 +111,8 @@ void Emitter::write_coasting(const Span& span, const Piece& piece) {
             if (piece.reversed) arc.sweep_rad = -arc.sweep_rad;
             const Point from = writer_.position();
             clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, 0.0, distance(from, to),
-                         segment.feed_mm_min, motion::Drive::travel});
+                         segment.feed_mm_min, motion::Drive::travel},
+                        motion::bend_of(arc, from, to));
             writer_.arc(to, arc, 0.0, segment.feed_mm_min);
         }
         count(figures_.edits.inserted, Reason::protection);

@@ -268,7 +268,7 @@ void Emitter::write_piece(const Span& span, const Piece& piece, const Piece* nex
     } else {
         piece.reversed ? write_beads_back(span, piece) : write_beads(span, piece);
     }
-    if (current != nullptr && current->hop_mm) print(span, piece);
+    if (current != nullptr && current->hop_mm && !may_hit_all_) print(span, piece);
     wipe_path_.add(span, piece, goes_on,
                    current != nullptr && current->wipe ? current->wipe->length_mm : 0.0);
     figures_.printing_s += clock_.now_s() - began_s;

@@ -109,6 +109,13 @@ struct Figures {
     long protected_travels = 0;
     Edits edits;
     std::vector<Diagnostic> warnings;
+
+    /// As graded, of all tools.
+    [[nodiscard]] long retractions_after() const {
+        long sum = 0;
+        for (const auto& [number, tool] : tools) sum += tool.retractions;
+        return sum;
+    }
 };
 
 }  // namespace durograde::grade

@@ -15,19 +15,21 @@ long stretch_at(double mm) {
 
 }  // namespace
 
-void FilamentWear::retract(double fed_mm, double length_mm) {
-    ++retractions_;
-    retracted_mm_ += length_mm;
-    const long end = stretch_at(fed_mm), oldest = end - most_stretches;
-    const long begin = std::clamp(stretch_at(fed_mm - length_mm), oldest, end - 1);
-    if (passes_.empty()) first_ = end;
+void FilamentWear::draw(double fed_mm, double from_mm, double to_mm) {
+    if (from_mm <= 0) ++retractions_;
+    retracted_mm_ += to_mm - from_mm;
+    const long newest = stretch_at(fed_mm), oldest = newest - most_stretches;
+    const long begin = std::clamp(stretch_at(fed_mm - to_mm), oldest, newest - 1);
+    // Short ones run over one stretch at least.
+    const long end = from_mm <= 0 ? newest : std::max(stretch_at(fed_mm - from_mm), begin);
+    if (passes_.empty()) first_ = newest;
     while (!passes_.empty() && first_ < oldest) {
         passes_.pop_front();
         ++first_;
     }
     first_ = std::max(first_, oldest);
     for (; first_ > begin; --first_) passes_.push_front(0);
-    while (first_ + static_cast<long>(passes_.size()) < end) passes_.push_back(0);
+    while (first_ + static_cast<long>(passes_.size()) < newest) passes_.push_back(0);
     for (long stretch = begin; stretch < end; ++stretch) {
         most_ = std::max(most_, ++passes_[static_cast<std::size_t>(stretch - first_)]);
     }

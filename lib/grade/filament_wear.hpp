@@ -9,9 +9,10 @@ namespace durograde::grade {
 /// between one retraction and the next.
 class FilamentWear {
   public:
-    /// Filament is drawn back by `length_mm` when `fed_mm` of it, never less than the time before,
-    /// have been printed in all. Of one longer than 20 mm, the last 20 mm count.
-    void retract(double fed_mm, double length_mm);
+    /// When `fed_mm` of filament, never less than the time before, have been printed in all, it is
+    /// drawn back from `from_mm` to `to_mm` behind that: a retraction begins where `from_mm` is 0,
+    /// and may come in several moves. Of what lies farther back than 20 mm nothing is known.
+    void draw(double fed_mm, double from_mm, double to_mm);
 
     [[nodiscard]] long retractions() const noexcept { return retractions_; }
     [[nodiscard]] double retracted_mm() const noexcept { return retracted_mm_; }

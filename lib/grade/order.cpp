@@ -92,45 +92,9 @@ void tour_parts(const std::vector<Piece>& pieces, std::vector<Group>& groups,
     std::move(toured.begin(), toured.end(), parts);
 }
 
-constexpr double most_room_mm = 5.0;   // deeper inside is as well hidden
-constexpr double worth_room_mm = 0.5;  // about a bead: less is not worth another order
-
-/// Puts what is printed in one go and begins farthest from open air first. True where that is done.
-bool begin_inside(const std::vector<Piece>& pieces, Indices& list, const region::Cover& cover) {
-    const auto room_mm = [&](std::uint32_t index) {
-        return cover.room_mm(pieces[index].begin.point, most_room_mm);
-    };
-    const auto goes_on = [&](std::size_t i) {
-        return pieces[list[i - 1]].stroke == pieces[list[i]].stroke &&
-               distance(pieces[list[i - 1]].end.point, pieces[list[i]].begin.point) < 1e-6;
-    };
-    std::size_t best = 0;
-    double best_mm = room_mm(list[0]) + worth_room_mm;
-    for (std::size_t i = 1; i < list.size() && best_mm < most_room_mm; ++i) {
-        if (goes_on(i)) continue;
-        const double here_mm = room_mm(list[i]);
-        if (here_mm <= best_mm) continue;
-        best = i;
-        best_mm = here_mm;
-    }
-    if (best == 0) return false;
-    std::size_t end = best + 1;
-    while (end < list.size() && goes_on(end)) ++end;
-    const auto at = [&](std::size_t i) { return list.begin() + static_cast<std::ptrdiff_t>(i); };
-    std::rotate(at(0), at(best), at(end));
-    return true;
-}
-
-/// What is said of one visit beside its pieces.
-struct Beginning {
-    bool inside = false;  ///< its first part is begun far from open air
-    program::Point from;
-};
-
-/// The pieces of a visit by the plan's order.
+/// The pieces of a visit by the plan's order; `inside` where it begins far from open air.
 void shorten(const program::Span& span, std::vector<Piece>& pieces, Indices& list,
-             const Beginning& beginning, const region::Cover& cover, const plan::Order& order) {
-    program::Point from = beginning.from;
+             program::Point from, const region::Cover* inside, const plan::Order& order) {
     std::vector<Group> groups = group_by_part(pieces, list);
     if (order.short_tour) {
         tour_parts(pieces, groups, from);
@@ -138,7 +102,6 @@ void shorten(const program::Span& span, std::vector<Piece>& pieces, Indices& lis
         for (const Group& group : groups)
             list.insert(list.end(), group.pieces.begin(), group.pieces.end());
     }
-    bool inside = beginning.inside;
     Indices shortened;
     for (auto first = list.begin(); first != list.end();) {
         const int part = pieces[*first].part;
@@ -146,9 +109,8 @@ void shorten(const program::Span& span, std::vector<Piece>& pieces, Indices& lis
             first, list.end(), [&](std::uint32_t index) { return pieces[index].part != part; });
         Indices row(first, last);
         if (part != region::outside) {
-            const bool fixed = inside && begin_inside(pieces, row, cover);
-            inside = false;
-            if (order.short_strokes) shorten_path(span, pieces, row, from, {order.reverse, fixed});
+            shorten_path(span, pieces, row, from, {order.short_strokes, order.reverse, inside});
+            inside = nullptr;
         }
         from = pieces[row.back()].exit();
         shortened.insert(shortened.end(), row.begin(), row.end());
@@ -172,7 +134,8 @@ std::vector<Visit> order_pieces(const program::Span& span, std::vector<Piece>& p
         Visit visit{station, all | views::filter(of_station) | ranges::to<Indices>()};
         join_seams(span, pieces, visit.pieces);
         const bool inside = plan.order && plan.order->begins_inside && station != ready;
-        if (plan.order) shorten(span, pieces, visit.pieces, {inside, from}, cover, *plan.order);
+        if (plan.order)
+            shorten(span, pieces, visit.pieces, from, inside ? &cover : nullptr, *plan.order);
         from = pieces[visit.pieces.back()].exit();
         visits.push_back(std::move(visit));
     }

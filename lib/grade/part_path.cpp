@@ -20,7 +20,9 @@ constexpr double seam_mm = 1.0;
 constexpr double of_a_loop = 4.0;
 // Less is not worth that the input's own lines are written anew, or a seam moved.
 constexpr double worth_mm = 2.0;
-constexpr double rounding_mm = 1e-6;  // of equals the first stays, wherever they lie
+constexpr double rounding_mm = 1e-6;   // of equals the first stays, wherever they lie
+constexpr double most_room_mm = 5.0;   // from open air; deeper inside is as well hidden
+constexpr double worth_room_mm = 0.5;  // about a bead: less is not worth another order
 // Stops that are toured together: twice as many take four times as long, and infill comes in a good
 // order already.
 constexpr std::size_t most_stops = 48;
@@ -67,12 +69,13 @@ class PartPath {
         : span_(span), pieces_(pieces), list_(list), rules_(rules) {}
 
     void shorten(Point at) {
-        const std::vector<Unit> units = units_of(span_, pieces_, list_);
+        std::vector<Unit> units = units_of(span_, pieces_, list_);
         std::size_t i = 0;
-        if (rules_.first_stands) {
+        if (rules_.inside != nullptr && put_inmost_first(units)) {
             add(units[i++], false);
             at = pieces_[path_.back()].exit();
         }
+        while (!rules_.tour && i < units.size()) add(units[i++], false);
         while (i < units.size()) {
             const std::size_t end = end_of_row(units, i);
             if (end == i) {
@@ -88,6 +91,24 @@ class PartPath {
     }
 
   private:
+    /// True where another unit begins deeper inside than the first.
+    [[nodiscard]] bool put_inmost_first(std::vector<Unit>& units) const {
+        const auto room_mm = [&](const Unit& unit) {
+            return rules_.inside->room_mm(pieces_[list_[unit.first]].entry(), most_room_mm);
+        };
+        auto best = units.begin();
+        double best_mm = room_mm(*best) + worth_room_mm;
+        for (auto unit = units.begin() + 1; unit != units.end() && best_mm < most_room_mm; ++unit) {
+            const double here_mm = room_mm(*unit);
+            if (here_mm <= best_mm) continue;
+            best = unit;
+            best_mm = here_mm;
+        }
+        if (best == units.begin()) return false;
+        std::rotate(units.begin(), best, best + 1);
+        return true;
+    }
+
     [[nodiscard]] const Stroke& stroke_of(const Unit& unit) const {
         return span_.strokes[pieces_[list_[unit.first]].stroke];
     }

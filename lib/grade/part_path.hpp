@@ -3,13 +3,16 @@
 #include <vector>
 
 #include "grade/pieces.hpp"
+#include "region/cover.hpp"
 
 namespace durograde::grade {
 
 /// What may be changed on the way through one part.
 struct PathRules {
-    bool reverse = false;  ///< beads may be printed from their other end, loops begun elsewhere
-    bool first_stands = false;  ///< what comes first in the list is printed first, as it is
+    bool tour = true;      ///< open strokes that are printed alike are toured
+    bool reverse = false;  ///< with `tour`: from either end, and loops begun elsewhere
+    /// Where given, what begins farthest from open air by it is printed first, as it is.
+    const region::Cover* inside = nullptr;
 };
 
 /// Shortens the way from `from` through pieces of one part and one station: `list` names them in

@@ -15,7 +15,7 @@ constexpr double same_mm = 1e-6;
 }  // namespace
 
 double Emitter::travel_feed(const Stroke& stroke) const {
-    const double most = std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
+    const double most = plan_.machine.fastest_mm_min();
     const plan::Tool* current = tool();
     if (current != nullptr && current->travel_speed_mm_s)
         return std::min(most, *current->travel_speed_mm_s * 60);
@@ -51,15 +51,16 @@ void Emitter::move_filament(double e_mm, double speed_mm_s) {
     note_filament(e_mm, firmware_retracted_[tool_]);
 }
 
-/// Filament has moved alone. What the machine draws back by itself is as long as the tool's own.
+/// Filament has moved. What the machine draws back by itself is as long as the tool's own.
 void Emitter::note_filament(double e_mm, bool by_firmware) {
     double& retracted = retracted_mm_[tool_];
     bool& firmware = firmware_retracted_[tool_];
     const plan::Tool* current = tool();
     const double own_mm =
         current != nullptr && current->retract ? current->retract->length_mm : 0.0;
-    if (by_firmware && !firmware) wear_[tool_].retract(tool_figures_->filament_mm, own_mm);
-    if (e_mm < 0) wear_[tool_].retract(tool_figures_->filament_mm, -e_mm);
+    const double fed_mm = tool_figures_->filament_mm;
+    if (by_firmware && !firmware) wear_[tool_].draw(fed_mm, 0.0, own_mm);
+    if (e_mm < 0) wear_[tool_].draw(fed_mm, retracted, retracted - e_mm);
     firmware = by_firmware;
     retracted = std::max(0.0, retracted - e_mm);
     if (retracted < same_mm) retracted = 0.0;
@@ -70,14 +71,7 @@ void Emitter::draw_back() {
     const plan::Tool* current = tool();
     const bool retracted = retracted_mm_[tool_] > 0 || firmware_retracted_[tool_];
     if (current == nullptr || !current->retract.has_value() || retracted) return;
-    wear_[tool_].retract(tool_figures_->filament_mm, current->retract->length_mm);
-    draw(current->retract->length_mm, current->retract->speed_mm_s);
-}
-
-void Emitter::draw(double e_mm, double speed_mm_s) {
-    clock_.move({0.0, 0.0, 0.0, -e_mm, e_mm, speed_mm_s * 60, motion::Drive::filament});
-    writer_.filament(-e_mm, speed_mm_s * 60);
-    retracted_mm_[tool_] += e_mm;
+    move_filament(-current->retract->length_mm, current->retract->speed_mm_s);
     count(figures_.edits.inserted, Reason::protection);
 }
 
@@ -119,8 +113,10 @@ void Emitter::draw_back_moving(const plan::Tool& tool, bool puts_away) {
     }
     if (draws) {
         const double still_mm = tool.retract->length_mm - (way_mm > 0 ? moving_mm : 0.0);
-        wear_[tool_].retract(tool_figures_->filament_mm, tool.retract->length_mm);
-        if (still_mm > same_mm) draw(still_mm, tool.retract->speed_mm_s);
+        if (still_mm > same_mm) {
+            move_filament(-still_mm, tool.retract->speed_mm_s);
+            count(figures_.edits.inserted, Reason::protection);
+        }
     }
     double feed = tool.wipe->speed_mm_s * 60;
     if (returns) wipe_to(end, 0.0, feed);
@@ -157,7 +153,7 @@ void Emitter::wipe_to(const Point& to, double e_mm, double feed_mm_min) {
     const Point from = writer_.position();
     clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, -e_mm, distance(from, to),
                  feed_mm_min, motion::Drive::travel});
-    retracted_mm_[tool_] += e_mm;
+    note_filament(-e_mm, firmware_retracted_[tool_]);
     note_open_air(from, to);
     writer_.bead(to, -e_mm, feed_mm_min);
 }

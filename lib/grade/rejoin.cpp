@@ -38,7 +38,7 @@ void Emitter::go_to(const State& state, bool last) {
     if (!state.position_known() || writer_.is_at(state.position)) return;
     const double length = distance_xy(writer_.position(), state.position);
     const bool protect = last || (plan_.strings.has_value() && length > plan_.strings->gap_mm);
-    const double feed = std::min(plan_.machine.speed.x, plan_.machine.speed.y) * 60;
+    const double feed = plan_.machine.fastest_mm_min();
     leave(protect);
     const double high = std::max(writer_.position().z, state.position.z);
     if (writer_.position().z < high - same_mm) lift(high);

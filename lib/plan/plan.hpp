@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <memory>
@@ -69,6 +70,8 @@ struct Machine {
     Writes write;
     Reads read;
 
+    /// What both axes of the bed can do, mm/min: no travel is faster.
+    [[nodiscard]] double fastest_mm_min() const { return 60 * std::min(speed.x, speed.y); }
     /// Cross-section of the filament, mm².
     [[nodiscard]] double filament_area_mm2() const;
 };

@@ -42,9 +42,7 @@ Json travel(const grade::Figures& f) {
     Json entry = Json::object();
     add_open_air(entry, f.open_air.all);
     entry["retractions_before"] = f.retractions_before;
-    long retractions = 0;
-    for (const auto& [index, tool] : f.tools) retractions += tool.retractions;
-    entry["retractions_after"] = retractions;
+    entry["retractions_after"] = f.retractions_after();
     Json list = Json::array();
     for (const auto& [celsius, air] : f.open_air.temperatures) {
         Json of = {{"temperature_c", celsius > 0 ? number(celsius) : Json(nullptr)}};

@@ -53,11 +53,9 @@ void head(const Figures& f, Out out) {
         "retracted\n",
         f.open_air.all.after_mm * 1e-3, f.open_air.all.before_mm * 1e-3,
         f.open_air.all.bare_mm * 1e-3);
-    long retractions = 0;
-    for (const auto& [number, tool] : f.tools) retractions += tool.retractions;
     fmt::format_to(out, "         {} newly protected; {} ({} as sliced)\n",
                    counted(static_cast<std::uint64_t>(f.protected_travels), "travel"),
-                   counted(static_cast<std::uint64_t>(retractions), "retraction"),
+                   counted(static_cast<std::uint64_t>(f.retractions_after()), "retraction"),
                    f.retractions_before);
 }
 

@@ -162,15 +162,10 @@ TEST_CASE("check: a layer of the block takes what fits on it, once") {
 
 TEST_CASE("check: a block in the way of beads, or in the air, is refused") {
     const auto code_of = [](const std::string& block, const std::string& first_z) {
-        const std::string text =
-            "format = 1\n[machine]\nreach = { x = [0, 200], y = [0, 200], z = [0, "
-            "200] }\nhottest = 280\n[[tool]]\nnumber = 0\ntemperature = 190\n"
-            "heater = {}\nprime = { where = \"block\", length = 1 }\n[[tool]]\n"
-            "number = 1\ntemperature = 230\nheater = {}\nprime = { where = "
-            "\"block\", length = 1 }\n[[zone]]\nname = \"a\"\nwhere = \"x < 0\"\n"
-            "tool = 0\n[[zone]]\nname = \"b\"\nwhere = \"true\"\ntool = 1\n"
-            "[sheet]\nplace = [{ x = 50, y = 50 }]\n" +
-            block;
+        const std::string prime = "prime = { where = \"block\", length = 1 }\n";
+        const std::string text = support::two_tools_text(
+            prime, prime,
+            support::halves_text + std::string("[sheet]\nplace = [{ x = 50, y = 50 }]\n") + block);
         const std::string sheet = "G21\nG90\nM83\nM104 S190\nG28\nM109 S190\nG1 Z" + first_z +
                                   " F720\nG1 X40 Y50 F9000\nG1 X60 Y50 E0.8 F600\n";
         try {

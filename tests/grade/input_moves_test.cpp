@@ -2,52 +2,27 @@
 
 #include "grading.hpp"
 #include "plan/load.hpp"
+#include "plans.hpp"
 
 /// What the input does itself against strings is not done twice.
 namespace durograde {
 namespace {
 
-constexpr const char* pads = R"(
-format = 1
-[machine]
-reach = { x = [0, 200], y = [0, 200], z = [0, 200] }
-hottest = 280
-[[tool]]
-number = 0
-temperature = 190
-heater = { rise = 4.0, loss = 0.010, ambient = 25 }
-retract = { length = 1.0 }
-wipe = { length = 2.0 }
-coast = 0.3
-hop = 0.4
-[[tool]]
-number = 1
-temperature = 230
-heater = { rise = 4.0, loss = 0.010, ambient = 25 }
-retract = { length = 1.0 }
-wipe = { length = 2.0 }
-coast = 0.3
-hop = 0.4
-[[zone]]
-name = "left"
-where = "x <= 50"
-tool = 0
-[[zone]]
-name = "right"
-where = "true"
-tool = 1
-[sheet]
-place = [{ x = 45, y = 50 }, { x = 95, y = 50 }]
-[strings]
-gap = 2.0
-)";
+std::string pads() {
+    const std::string guards =
+        "retract = { length = 1.0 }\nwipe = { length = 2.0 }\ncoast = 0.3\nhop = 0.4\n";
+    return support::two_tools_text(
+        guards, guards,
+        "[[zone]]\nname = \"bar\"\nwhere = \"true\"\ntool = 0\n"
+        "[sheet]\nplace = [{ x = 45, y = 50 }, { x = 95, y = 50 }]\n[strings]\ngap = 2.0\n");
+}
 
 std::string graded(const std::string& between) {
     const std::string program =
         "G21\nG90\nM83\nM104 S190\nG28\nM109 S190\nG1 Z0.2 F720\n"
         "G1 X40 Y50 F9000\nG1 X49 Y50 E1 F600\n" +
         between + "G1 X90 Y50 E1 F600\nG1 X99 Y50 E1 F600\n";
-    return support::graded(plan::load_text(pads, "pads.toml"), program);
+    return support::graded(plan::load_text(pads(), "pads.toml"), program);
 }
 
 std::size_t count(const std::string& text, const std::string& what) {

@@ -21,31 +21,12 @@ constexpr const char* bars =
     "G1 X60 Y50 E1 F600\nG1 E-1 F1800\nG1 X90 Y50 F9000\nG1 E1 F1800\n"
     "G1 X110 Y50 E1 F600\nG1 X110 Y60 F9000\n";
 
-constexpr const char* halves = R"(
-format = 1
-[machine]
-reach = { x = [0, 200], y = [0, 200], z = [0, 200] }
-hottest = 280
-[[tool]]
-number = 0
-temperature = 190
-heater = { rise = 4.0, loss = 0.010, ambient = 25 }
-retract = { length = 1.0 }
-[[tool]]
-number = 1
-temperature = 230
-heater = { rise = 4.0, loss = 0.010, ambient = 25 }
-[[zone]]
-name = "grip"
-where = "x <= 0"
-tool = 0
-[[zone]]
-name = "pad"
-where = "true"
-tool = 1
-[sheet]
-place = [{ x = 50, y = 50 }, { x = 100, y = 50 }]
-)";
+std::string halves() {
+    return support::two_tools_text(
+        "retract = { length = 1.0 }\n", "",
+        std::string(support::halves_text) +
+            "[sheet]\nplace = [{ x = 50, y = 50 }, { x = 100, y = 50 }]\n");
+}
 
 OpenAirFigures sum(const auto& list) {
     OpenAirFigures all;
@@ -63,7 +44,7 @@ void check_alike(const OpenAirFigures& a, const OpenAirFigures& b) {
 
 TEST_CASE("open air is told by zone, part and temperature of the bead that is left", "[grade]") {
     grade::Figures figures;
-    support::graded(plan::load_text(halves, "halves.toml"), bars, figures);
+    support::graded(plan::load_text(halves(), "halves.toml"), bars, figures);
     const grade::OpenAirAccount& air = figures.open_air;
     // Half a bead of 0.4 mm and a cell of 0.2 mm at either end.
     constexpr double slack_mm = 1.2;
@@ -101,7 +82,12 @@ TEST_CASE("a stretch of filament counts the retractions that run over it", "[gra
         for (int i = 0; i < 60; ++i) {
             fed += step(random);
             const long back = length(random);
-            wear.retract(static_cast<double>(fed) * 0.1, static_cast<double>(back) * 0.1);
+            // In one move, or in two.
+            const double fed_mm = static_cast<double>(fed) * 0.1;
+            const double back_mm = static_cast<double>(back) * 0.1;
+            const double half_mm = static_cast<double>(back / 2) * 0.1;
+            if (back > 1) wear.draw(fed_mm, 0.0, half_mm);
+            wear.draw(fed_mm, back > 1 ? half_mm : 0.0, back_mm);
             for (long at = fed - back; at < fed; ++at) most = std::max(most, ++passes[at]);
         }
         REQUIRE(wear.most_of_a_stretch() == most);
@@ -117,7 +103,7 @@ TEST_CASE("what is drawn back more often than allowed is warned of", "[grade]") 
         many += "G1 X" + std::to_string(43 + 8 * bar) + " Y50 E0.05 F600\n";
     }
     const auto warns = [&](const std::string& repeats) {
-        std::string text = halves;
+        std::string text = halves();
         text.replace(text.find("length = 1.0"), 12, "length = 1.0, repeats = " + repeats);
         text.replace(text.find("x <= 0"), 6, "true");
         text.replace(text.find("x = 50"), 6, "x = 41");

@@ -6,28 +6,16 @@
 #include "grade/flow_spread.hpp"
 #include "grading.hpp"
 #include "plan/load.hpp"
+#include "plans.hpp"
 #include "replay.hpp"
 
 /// Flows that stay within what a zone asks for, and how even they are.
 namespace durograde {
 namespace {
 
-constexpr const char* pad = R"(
-format = 1
-[machine]
-reach = { x = [0, 200], y = [0, 200], z = [0, 200] }
-hottest = 280
-[[tool]]
-number = 0
-temperature = 230
-heater = { rise = 4.0, loss = 0.010, ambient = 25 }
-melt = 30
-prime = { length = 0.5, refill = true }
-[[tool]]
-number = 1
-temperature = 250
-heater = { rise = 4.0, loss = 0.010, ambient = 25 }
-prime = { length = 0.5, refill = true }
+std::string pad() {
+    const std::string prime = "prime = { length = 0.5, refill = true }\n";
+    return support::two_tools_text("melt = 30\n" + prime, prime, R"(
 [[zone]]
 name = "grip"
 where = "y <= 0"
@@ -48,7 +36,8 @@ ooze = 0.6
 temperature = 260
 flow = 1.0
 ooze = 2.4
-)";
+)");
+}
 
 /// Lines of 20 mm, each at another feed, 0.9 mm³ of bead each.
 std::string lines() {
@@ -66,7 +55,8 @@ constexpr double area_mm2 = 1.75 * 1.75 * std::numbers::pi / 4;
 
 TEST_CASE("a zone's flow stays within its band, and every feed within it stands", "[grade]") {
     grade::Figures figures;
-    const std::string output = support::graded(plan::load_text(pad, "pad.toml"), lines(), figures);
+    const std::string output =
+        support::graded(plan::load_text(pad(), "pad.toml"), lines(), figures);
     const support::Replay after = support::replay(output), before = support::replay(lines());
     REQUIRE(after.beads.size() == before.beads.size());
     int changed = 0;

@@ -2,6 +2,7 @@
 
 #include "grading.hpp"
 #include "plan/load.hpp"
+#include "plans.hpp"
 
 /// Wipes along what was just printed.
 namespace durograde {
@@ -13,38 +14,17 @@ constexpr const char* rim =
     "G1 X40 Y55 E0.3 F600\nG1 X60 Y55 E1\nG1 X60 Y45 E0.5\nG1 X40 Y45 E1\nG1 X40 Y50 E0.3\n"
     "G1 X10 Y10 F9000\n";
 
-constexpr const char* halves = R"(
-format = 1
-[machine]
-reach = { x = [0, 200], y = [0, 200], z = [0, 200] }
-hottest = 280
-[[tool]]
-number = 0
-temperature = 190
-heater = { rise = 4.0, loss = 0.010, ambient = 25 }
-retract = { length = 1.0 }
-wipe = { length = 18.0 }
-[[tool]]
-number = 1
-temperature = 230
-heater = { rise = 4.0, loss = 0.010, ambient = 25 }
-[[zone]]
-name = "grip"
-where = "x <= 0"
-tool = 0
-[[zone]]
-name = "pad"
-where = "true"
-tool = 1
-[sheet]
-place = [{ x = 50, y = 50 }]
-)";
+std::string halves() {
+    return support::two_tools_text(
+        "retract = { length = 1.0 }\nwipe = { length = 18.0 }\n", "",
+        std::string(support::halves_text) + "[sheet]\nplace = [{ x = 50, y = 50 }]\n");
+}
 
 }  // namespace
 
 // Both pieces in the left half are 15 mm long and join at the seam.
 TEST_CASE("a wipe goes on along the piece before where both were printed in one go", "[grade]") {
-    const std::string output = support::graded(plan::load_text(halves, "halves.toml"), rim);
+    const std::string output = support::graded(plan::load_text(halves(), "halves.toml"), rim);
     INFO(output);
     // 10 mm to the corner, 5 mm to the seam, and 3 mm of the piece before.
     CHECK(output.find("G1 X40.000 F7200\nG1 Y50.000\nG1 Y47.000\n") != std::string::npos);
@@ -53,7 +33,7 @@ TEST_CASE("a wipe goes on along the piece before where both were printed in one 
 // The whole rim in one zone: back at its begin the wipe goes on over it, so that no second end lies
 // beside the seam.
 TEST_CASE("a wipe goes on along a path that has closed", "[grade]") {
-    std::string one_zone = halves;
+    std::string one_zone = halves();
     one_zone.replace(one_zone.find("x <= 0"), 6, "true");
     one_zone += "[strings]\ngap = 2.0\n";
     std::string program = rim;

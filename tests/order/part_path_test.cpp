@@ -43,7 +43,7 @@ struct Part {
         pieces.push_back(piece);
     }
     void shorten(const Point& from, bool reverse) {
-        shorten_path(span, pieces, list, from, {reverse});
+        shorten_path(span, pieces, list, from, {true, reverse, nullptr});
     }
     [[nodiscard]] double way_mm(Point at) const {
         double way = 0.0;

@@ -106,4 +106,16 @@ plan::Plan plan_for(const sheets::Style& style, const PlanShape& shape) {
     return plan::load_text(plan_text(style, shape), "generated.toml");
 }
 
+std::string two_tools_text(const std::string& first, const std::string& second,
+                           const std::string& rest) {
+    const std::string heater = "heater = { rise = 4.0, loss = 0.010, ambient = 25 }\n";
+    return "format = 1\n[machine]\nreach = { x = [0, 200], y = [0, 200], z = [0, 200] }\n"
+           "hottest = 280\n[[tool]]\nnumber = 0\ntemperature = 190\n" +
+           heater + first + "[[tool]]\nnumber = 1\ntemperature = 230\n" + heater + second + rest;
+}
+
+const char* const halves_text =
+    "[[zone]]\nname = \"grip\"\nwhere = \"x <= 0\"\ntool = 0\n"
+    "[[zone]]\nname = \"pad\"\nwhere = \"true\"\ntool = 1\n";
+
 }  // namespace durograde::support

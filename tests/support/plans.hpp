@@ -28,4 +28,11 @@ PlanShape plan_shape_from_seed(std::uint64_t seed);
 std::string plan_text(const sheets::Style& style, const PlanShape& shape);
 plan::Plan plan_for(const sheets::Style& style, const PlanShape& shape);
 
+/// A plan small enough to be read: a bed of 200 mm, tool 0 at 190 °C and tool 1 at 230 °C, each
+/// with these further lines, and `rest` behind them.
+std::string two_tools_text(const std::string& first, const std::string& second,
+                           const std::string& rest);
+/// Zones for it: tool 0 left of x = 0 of each part, tool 1 right of it.
+extern const char* const halves_text;
+
 }  // namespace durograde::support
