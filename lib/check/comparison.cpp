@@ -36,8 +36,9 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       bead_watch_(plan, layer_, zoning_.slack_mm(), ledger),
       block_watch_(plan, look.bead_mm, ledger),
       heat_watch_(plan, clock_, ledger),
-      filament_watch_(plan, layer_, ledger),
-      travel_watch_(plan, layer_, open_air_, look.bead_mm, ledger),
+      travels_(plan),
+      filament_watch_(plan, travels_, layer_, ledger),
+      travel_watch_(plan, travels_, layer_, open_air_, look.bead_mm, ledger),
       setting_watch_(plan, ledger),
       swap_watch_(plan.machine.write, ledger) {}
 
@@ -191,9 +192,9 @@ void Comparison::see_move() {
 /// `coast`. What it was is told by what follows: a retraction, or the way to another bead.
 bool Comparison::coasts() {
     const Act& act = after_.act();
-    const plan::Tool* tool = plan_.find_tool(heat_watch_.tool());
-    const bool may = act.kind == Kind::travel && !interrupted_ && graded_ && tool != nullptr &&
-                     tool->coast_mm3 && act.length_mm > 0;
+    const std::optional<double> most_mm3 = travels_.of(heat_watch_.tool()).coast_mm3;
+    const bool may =
+        act.kind == Kind::travel && !interrupted_ && graded_ && most_mm3 && act.length_mm > 0;
     if (!may) return false;
     const Match& last = coasted_.empty() ? last_match_ : coasted_.back().match;
     const Match match = coverage_.pass_over(act, last, precision_);
@@ -202,7 +203,7 @@ bool Comparison::coasts() {
     const double whole_mm3 = segment.e_mm * last_target_.flow * plan_.machine.filament_area_mm2();
     const double rounding_mm3 = whole_mm3 / segment.length_mm * 1.5 * precision_.xy_mm;
     coasted_mm3_ += whole_mm3 * (match.to - match.from);
-    if (coasted_mm3_ > *tool->coast_mm3 + rounding_mm3) return false;
+    if (coasted_mm3_ > *most_mm3 + rounding_mm3) return false;
     coasted_.push_back({act, match});
     return true;
 }
@@ -286,6 +287,8 @@ void Comparison::see_match(const Match& match) {
                                             heat_watch_.set_point_c(), precision_, here);
     const bool looks_at_heat = !goes_on || heat_changed_ || !(target == last_target_);
     if (looks_at_heat && target.tool == heat_watch_.tool()) heat_watch_.extrude(target, here);
+    if (graded_ && looks_at_heat)
+        travels_.print(heat_watch_.tool(), target.tool == heat_watch_.tool() ? target.celsius : 0);
     last_target_ = target;
     heat_changed_ = may_prime_ = false;
 }

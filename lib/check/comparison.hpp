@@ -82,6 +82,7 @@ class Comparison {
     BeadWatch bead_watch_;
     BlockWatch block_watch_;
     HeatWatch heat_watch_;
+    Travels travels_;
     FilamentWatch filament_watch_;
     TravelWatch travel_watch_;
     SettingWatch setting_watch_;

@@ -32,8 +32,8 @@ bool FilamentWatch::move(const Act& act, const Precision& precision, std::uint64
 /// that the same line feeds is surplus there.
 bool FilamentWatch::judge_surplus(double surplus_mm, double fed_mm, bool restarts,
                                   const Precision& precision, std::uint64_t output_line) {
-    const plan::Tool* tool = plan_.find_tool(tool_);
-    const double more_mm = tool != nullptr && tool->retract ? tool->retract->restart_mm : 0.0;
+    const auto& retract = travels_.of(tool_).retract;
+    const double more_mm = retract ? retract->restart_mm : 0.0;
     if (restarts && surplus_mm <= more_mm + rounding_mm(precision)) return false;
     for (const double wanted_mm : {surplus_mm, fed_mm}) {
         const auto same = std::find_if(

@@ -6,6 +6,7 @@
 #include "check/ledger.hpp"
 #include "check/precision.hpp"
 #include "check/retractions.hpp"
+#include "check/travels.hpp"
 #include "plan/plan.hpp"
 
 namespace durograde::check {
@@ -15,8 +16,8 @@ namespace durograde::check {
 class FilamentWatch {
   public:
     /// All arguments must outlive the watch. `layer` is filled anew from time to time.
-    FilamentWatch(const plan::Plan& plan, Layer& layer, Ledger& ledger)
-        : plan_(plan), layer_(layer), ledger_(ledger) {}
+    FilamentWatch(const plan::Plan& plan, const Travels& travels, Layer& layer, Ledger& ledger)
+        : plan_(plan), travels_(travels), layer_(layer), ledger_(ledger) {}
 
     void select(int tool) {
         tool_ = tool;
@@ -51,6 +52,7 @@ class FilamentWatch {
                        std::uint64_t output_line);
 
     const plan::Plan& plan_;
+    const Travels& travels_;
     Layer& layer_;
     Ledger& ledger_;
     Retractions retractions_;

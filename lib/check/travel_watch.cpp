@@ -19,9 +19,10 @@ std::string length_text(double mm) {
 
 }  // namespace
 
-TravelWatch::TravelWatch(const plan::Plan& plan, const Layer& layer, OpenAir& open_air,
-                         double bead_mm, Ledger& ledger)
+TravelWatch::TravelWatch(const plan::Plan& plan, const Travels& travels, const Layer& layer,
+                         OpenAir& open_air, double bead_mm, Ledger& ledger)
     : plan_(plan),
+      travels_(travels),
       layer_(layer),
       open_air_(open_air),
       ledger_(ledger),
@@ -49,9 +50,7 @@ void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
                      wiping->trail.is_near(between(act.from, act.to, 0.5));
         if (wiping->on) wiping->mm += length;
     }
-    const plan::Tool* current = tool();
-    const bool could_draw =
-        current != nullptr && current->retract.has_value() && loaded_.contains(tool_);
+    const bool could_draw = travels_.of(tool_).retract.has_value() && loaded_.contains(tool_);
     const bool bare = could_draw && !drawn.any();
     legs_.push_back({act.from, act.to, bare, is_fed_});
     way_mm_ += length;
@@ -60,12 +59,11 @@ void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
 void TravelWatch::find_trails() {
     if (trails_found_) return;
     trails_found_ = true;
-    const plan::Tool* current = tool();
-    back_.on =
-        last_ && last_->segment != before_first && current != nullptr && current->wipe.has_value();
+    const auto& wipe = travels_.of(tool_).wipe;
+    back_.on = last_ && last_->segment != before_first && wipe.has_value();
     onward_.on = false;
     if (!back_.on) return;
-    const double most_mm = current->wipe->length_mm;
+    const double most_mm = wipe->length_mm;
     const Trail::Place end = exit_of(*last_);
     back_.trail.begin(layer_, end);
     back_.trail.trace(layer_, end, piece_begin_, most_mm);
@@ -87,8 +85,7 @@ void TravelWatch::trace_onward(double most_mm) {
 /// shorter.
 bool TravelWatch::is_wiped() const {
     constexpr double of_chords = 0.95, rounding_mm = 0.01;
-    const plan::Tool* current = tool();
-    if (current == nullptr || !current->wipe.has_value()) return true;
+    if (!travels_.of(tool_).wipe) return true;
     const auto is_done = [](const Wiping& wiping) {
         return wiping.mm >= of_chords * wiping.trail.length_mm() - rounding_mm;
     };
@@ -152,12 +149,12 @@ void TravelWatch::lost_bead(std::uint64_t output_line) {
 /// A swap is always protected, as far as the tool that is put away can be.
 void TravelWatch::judge_swaps(Lines lines) {
     for (const Swap& swap : swaps_) {
-        const plan::Tool* left = plan_.find_tool(swap.tool);
-        if (left == nullptr || !loaded_.contains(swap.tool)) continue;
-        const bool bare = left->retract.has_value() && !swap.drawn;
+        if (!loaded_.contains(swap.tool)) continue;
+        const plan::Travel& asked = travels_.of(swap.tool);
+        const bool bare = asked.retract.has_value() && !swap.drawn;
         // What stands before grading begins, and what leads to a pin, is the input's own.
         const bool wipes =
-            left->wipe.has_value() && last_graded_ && !pin_passed_ && &swap == &swaps_[0];
+            asked.wipe.has_value() && last_graded_ && !pin_passed_ && &swap == &swaps_[0];
         if (!bare && !(wipes && !swap.wiped)) continue;
         ledger_.fail(Invariant::protected_travels, way_mm_, {lines.input, swap.line},
                      "tool " + std::to_string(swap.tool) + " is put away without " +

@@ -9,6 +9,7 @@
 #include "check/open_air.hpp"
 #include "check/retractions.hpp"
 #include "check/trail.hpp"
+#include "check/travels.hpp"
 
 namespace durograde::check {
 
@@ -17,8 +18,8 @@ namespace durograde::check {
 class TravelWatch {
   public:
     /// All arguments must outlive the watch. `layer` is filled anew from time to time.
-    TravelWatch(const plan::Plan& plan, const Layer& layer, OpenAir& open_air, double bead_mm,
-                Ledger& ledger);
+    TravelWatch(const plan::Plan& plan, const Travels& travels, const Layer& layer,
+                OpenAir& open_air, double bead_mm, Ledger& ledger);
 
     /// The layer is done; the next bead lies in the one after it.
     void end_layer();
@@ -65,7 +66,6 @@ class TravelWatch {
         bool on = false;
         double mm = 0.0;
     };
-    [[nodiscard]] const plan::Tool* tool() const { return plan_.find_tool(tool_); }
     [[nodiscard]] static Trail::Place entry_of(const Match& match) {
         return {match.segment, match.reversed ? match.to : match.from};
     }
@@ -87,6 +87,7 @@ class TravelWatch {
     void begin_way(const Match& match, bool graded);
 
     const plan::Plan& plan_;
+    const Travels& travels_;
     const Layer& layer_;
     OpenAir& open_air_;
     Ledger& ledger_;

@@ -50,8 +50,7 @@ bool input_coasts(const Span& span, const Piece& piece) {
 /// Whether the way from the end of `piece`, which stands for printed, to `next` will be retracted
 /// by us. Where another temperature is waited for, the tool stays as full as it is.
 bool Emitter::will_protect(const Span& span, const Piece& piece, const Piece* next) {
-    const plan::Tool* current = tool();
-    if (next == nullptr || span.in_order || current == nullptr || !current->retract) return false;
+    if (next == nullptr || span.in_order || !travel_->retract) return false;
     if (input_coasts(span, piece)) return false;
     if (stations_[next->station].tool != tool_) return true;
     if (next->station != piece.station || distance_xy(piece.exit(), next->entry()) < joined_mm)
@@ -72,7 +71,7 @@ region::Cut Emitter::coast_place(const Span& span, const Piece& piece) const {
     double left_mm3 = 0.0;
     for (std::uint32_t n = 0; n < count; ++n)
         left_mm3 += most_of_a_piece * volume_mm3(segment_from_exit(piece, n));
-    left_mm3 = std::min(left_mm3, *tool()->coast_mm3);
+    left_mm3 = std::min(left_mm3, *travel_->coast_mm3);
     for (std::uint32_t n = 0; n < count; ++n) {
         const std::uint32_t i = segment_from_exit(piece, n);
         const double here_mm3 = volume_mm3(i);

@@ -37,6 +37,8 @@ bool travels_bare(const std::vector<Step>& steps) {
 
 }  // namespace
 
+const plan::Travel Emitter::no_travel{};
+
 Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& timeline,
                  Figures& figures)
     : plan_(plan),
@@ -57,6 +59,16 @@ void Emitter::take_tool(int number) {
     tool_in_doubt_ = false;
     current_tool_ = plan_.find_tool(number);
     tool_figures_ = &figures_.tools[number];
+    const plan::Travel*& travel = travels_[number];
+    if (travel == nullptr) travel = current_tool_ != nullptr ? &current_tool_->travel : &no_travel;
+    travel_ = travel;
+}
+
+/// From here on the tool goes as is said of the beads of `piece`.
+void Emitter::take_travel(const Piece& piece) {
+    if (current_tool_ == nullptr) return;
+    travel_ = &plan_.travel(*current_tool_, stations_[piece.station].temperature_c);
+    travels_[tool_] = travel_;
 }
 
 void Emitter::raw_step(const Step& step) {
@@ -262,15 +274,14 @@ void Emitter::write_piece(const Span& span, const Piece& piece, const Piece* nex
     firmware_retracted_[tool_] = false;
     origin_ = origin_of(piece);
     last_stroke_ = piece.is_whole() && !piece.reversed ? piece.stroke : out_of_step;
-    const plan::Tool* current = tool();
-    if (current != nullptr && current->coast_mm3 && will_protect(span, piece, next)) {
+    take_travel(piece);
+    if (travel_->coast_mm3 && will_protect(span, piece, next)) {
         write_coasting(span, piece);
     } else {
         piece.reversed ? write_beads_back(span, piece) : write_beads(span, piece);
     }
-    if (current != nullptr && current->hop_mm && !may_hit_all_) print(span, piece);
-    wipe_path_.add(span, piece, goes_on,
-                   current != nullptr && current->wipe ? current->wipe->length_mm : 0.0);
+    if (travel_->hop_mm && !may_hit_all_) print(span, piece);
+    wipe_path_.add(span, piece, goes_on, travel_->wipe ? travel_->wipe->length_mm : 0.0);
     figures_.printing_s += clock_.now_s() - began_s;
     tool_figures_->printing_s += clock_.now_s() - began_s;
     zone_s_[piece.zone] += clock_.now_s() - began_s;

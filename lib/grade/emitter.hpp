@@ -53,6 +53,7 @@ class Emitter {
   private:
     using Point = program::Point;
     static constexpr std::int64_t out_of_step = -2;
+    static const plan::Travel no_travel;  ///< of a tool that the plan does not know
 
     // emitter.cpp: spans and pieces
     void end_grading();
@@ -112,7 +113,7 @@ class Emitter {
 
     // protect.cpp: retract, wipe, hop
     void leave(bool protect, bool puts_away = false, const Point* to = nullptr);
-    void draw_back_moving(const plan::Tool& tool, bool puts_away);
+    void draw_back_moving(bool puts_away);
     [[nodiscard]] std::vector<Point> wipe_corners(double length_mm) const;
     void wipe_to(const Point& to, double e_mm, double feed_mm_min);
     void arrive(const Point& to, double feed_mm_min, bool hops);
@@ -153,6 +154,7 @@ class Emitter {
     /// The tool in use, or null where the plan does not know it.
     [[nodiscard]] const plan::Tool* tool() const noexcept { return current_tool_; }
     void take_tool(int number);
+    void take_travel(const Piece& piece);
 
     void count(std::array<std::uint64_t, reason_count>& list, Reason reason, std::uint64_t n = 1) {
         list[static_cast<std::size_t>(reason)] += n;
@@ -177,7 +179,10 @@ class Emitter {
     int known_tool_ = 0;          ///< the last one that the plan knows
     bool tool_in_doubt_ = false;  ///< some command may have changed it
     const plan::Tool* current_tool_ = nullptr;
-    ToolFigures* tool_figures_ = nullptr;  ///< of the tool in use
+    /// By tool: how it goes from the beads that it printed last.
+    std::map<int, const plan::Travel*> travels_;
+    const plan::Travel* travel_ = &no_travel;  ///< of the tool in use
+    ToolFigures* tool_figures_ = nullptr;      ///< of the tool in use
     std::map<int, double> retracted_mm_;
     std::map<int, bool> firmware_retracted_;  ///< by tool: the machine's own G10 without its G11
     double oozed_mm3_ = 0.0;                  ///< by the tool in use before it was taken

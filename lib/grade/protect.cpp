@@ -16,9 +16,7 @@ constexpr double same_mm = 1e-6;
 
 double Emitter::travel_feed(const Stroke& stroke) const {
     const double most = plan_.machine.fastest_mm_min();
-    const plan::Tool* current = tool();
-    if (current != nullptr && current->travel_speed_mm_s)
-        return std::min(most, *current->travel_speed_mm_s * 60);
+    if (travel_->speed_mm_s) return std::min(most, *travel_->speed_mm_s * 60);
     return stroke.travel_feed_mm_min > 0 ? stroke.travel_feed_mm_min : most;
 }
 
@@ -55,9 +53,7 @@ void Emitter::move_filament(double e_mm, double speed_mm_s) {
 void Emitter::note_filament(double e_mm, bool by_firmware) {
     double& retracted = retracted_mm_[tool_];
     bool& firmware = firmware_retracted_[tool_];
-    const plan::Tool* current = tool();
-    const double own_mm =
-        current != nullptr && current->retract ? current->retract->length_mm : 0.0;
+    const double own_mm = travel_->retract ? travel_->retract->length_mm : 0.0;
     const double fed_mm = tool_figures_->filament_mm;
     if (by_firmware && !firmware) wear_[tool_].draw(fed_mm, 0.0, own_mm);
     if (e_mm < 0) wear_[tool_].draw(fed_mm, retracted, retracted - e_mm);
@@ -68,10 +64,9 @@ void Emitter::note_filament(double e_mm, bool by_firmware) {
 
 /// Retracts, where the tool does and has not yet.
 void Emitter::draw_back() {
-    const plan::Tool* current = tool();
     const bool retracted = retracted_mm_[tool_] > 0 || firmware_retracted_[tool_];
-    if (current == nullptr || !current->retract.has_value() || retracted) return;
-    move_filament(-current->retract->length_mm, current->retract->speed_mm_s);
+    if (!travel_->retract || retracted) return;
+    move_filament(-travel_->retract->length_mm, travel_->retract->speed_mm_s);
     count(figures_.edits.inserted, Reason::protection);
 }
 
@@ -79,16 +74,15 @@ void Emitter::draw_back() {
 /// hop, as far as the tool does them. It hops only over what it could hit.
 void Emitter::leave(bool protect, bool puts_away, const Point* to) {
     hopped_ = protect;
-    const plan::Tool* current = tool();
-    if (!protect || current == nullptr) return;
-    draw_back_moving(*current, puts_away);
+    if (!protect || tool() == nullptr) return;
+    draw_back_moving(puts_away);
     ++figures_.protected_travels;
-    if (!current->hop_mm.has_value() || !writer_.knows_height()) return;
+    if (!travel_->hop_mm || !writer_.knows_height()) return;
     const bool is_known = !puts_away && to != nullptr && cover_ != nullptr && !may_hit_all_ &&
                           to->z <= writer_.position().z;
     hopped_ = !is_known || cover_->hits(writer_.position(), *to);
     if (!hopped_) return;
-    const double z = std::min(writer_.position().z + *current->hop_mm, plan_.machine.reach_z.high);
+    const double z = std::min(writer_.position().z + *travel_->hop_mm, plan_.machine.reach_z.high);
     if (z <= writer_.position().z + same_mm) return;
     lift(z);
     count(figures_.edits.inserted, Reason::protection);
@@ -97,14 +91,15 @@ void Emitter::leave(bool protect, bool puts_away, const Point* to) {
 /// Retracts and wipes along the path just printed, so that what hangs on the nozzle stays on the
 /// part; the plan's share of the retraction is drawn back on the way. A tool that is put away
 /// returns to that path first, where it stands elsewhere.
-void Emitter::draw_back_moving(const plan::Tool& tool, bool puts_away) {
-    const bool wipes = tool.wipe.has_value() && !wipe_path_.empty();
+void Emitter::draw_back_moving(bool puts_away) {
+    const bool wipes = travel_->wipe && !wipe_path_.empty();
     const Point end{wipe_path_.end().x, wipe_path_.end().y, writer_.position().z};
     const bool returns = wipes && !writer_.is_at(end);
     if (!wipes || (returns && !puts_away)) return draw_back();
-    const bool draws = tool.retract && retracted_mm_[tool_] <= 0 && !firmware_retracted_[tool_];
-    const double moving_mm = draws && !returns ? tool.retract->length_mm * tool.wipe->draw : 0.0;
-    const std::vector<Point> corners = wipe_corners(tool.wipe->length_mm);
+    const bool draws = travel_->retract && retracted_mm_[tool_] <= 0 && !firmware_retracted_[tool_];
+    const double moving_mm =
+        draws && !returns ? travel_->retract->length_mm * travel_->wipe->draw : 0.0;
+    const std::vector<Point> corners = wipe_corners(travel_->wipe->length_mm);
     double way_mm = 0.0;
     const Point* at = &end;
     for (const Point& corner : corners) {
@@ -112,15 +107,16 @@ void Emitter::draw_back_moving(const plan::Tool& tool, bool puts_away) {
         at = &corner;
     }
     if (draws) {
-        const double still_mm = tool.retract->length_mm - (way_mm > 0 ? moving_mm : 0.0);
+        const double still_mm = travel_->retract->length_mm - (way_mm > 0 ? moving_mm : 0.0);
         if (still_mm > same_mm) {
-            move_filament(-still_mm, tool.retract->speed_mm_s);
+            move_filament(-still_mm, travel_->retract->speed_mm_s);
             count(figures_.edits.inserted, Reason::protection);
         }
     }
-    double feed = tool.wipe->speed_mm_s * 60;
+    double feed = travel_->wipe->speed_mm_s * 60;
     if (returns) wipe_to(end, 0.0, feed);
-    if (moving_mm > 0) feed = std::min(feed, tool.retract->speed_mm_s * 60 * way_mm / moving_mm);
+    if (moving_mm > 0)
+        feed = std::min(feed, travel_->retract->speed_mm_s * 60 * way_mm / moving_mm);
     at = &end;
     for (const Point& corner : corners) {
         wipe_to(corner, moving_mm * distance_xy(*at, corner) / way_mm, feed);
@@ -167,8 +163,7 @@ void Emitter::arrive(const Point& to, double feed_mm_min, bool hops) {
         writer_.change_frame(absolute, writer_.e_register());
         count(figures_.edits.inserted, Reason::frame);
     }
-    const plan::Tool* current = tool();
-    const double hop_mm = hops && current != nullptr ? current->hop_mm.value_or(0.0) : 0.0;
+    const double hop_mm = hops ? travel_->hop_mm.value_or(0.0) : 0.0;
     double high = std::min(to.z + hop_mm, std::max(plan_.machine.reach_z.high, to.z));
     if (writer_.knows_height()) high = std::max(high, writer_.position().z);
     if (!writer_.knows_height() || writer_.position().z < high - same_mm) {
@@ -196,11 +191,8 @@ void Emitter::restart(double down_to_mm, bool stays_by_firmware) {
     }
     const double retracted = retracted_mm_[tool_] - down_to_mm;
     if (retracted < same_mm) return;
-    const plan::Tool* current = tool();
-    const plan::Retract how =
-        current != nullptr && current->retract.has_value() ? *current->retract : plan::Retract{};
-    const bool ours = current != nullptr && current->retract.has_value();
-    move_filament(retracted + (ours ? how.restart_mm : 0.0), how.restart_speed_mm_s);
+    const plan::Retract how = travel_->retract.value_or(plan::Retract{});
+    move_filament(retracted + (travel_->retract ? how.restart_mm : 0.0), how.restart_speed_mm_s);
     count(figures_.edits.inserted, Reason::protection);
 }
 

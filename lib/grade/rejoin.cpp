@@ -49,9 +49,7 @@ void Emitter::go_to(const State& state, bool last) {
 }
 
 void Emitter::match_retraction(const State& state) {
-    const plan::Tool* current = tool();
-    const plan::Retract how =
-        current != nullptr && current->retract.has_value() ? *current->retract : plan::Retract{};
+    const plan::Retract how = travel_->retract.value_or(plan::Retract{});
     const double more = state.retracted_mm - retracted_mm_[tool_];
     if (std::abs(more) > same_mm) {
         move_filament(-more, more > 0 ? how.speed_mm_s : how.restart_speed_mm_s);

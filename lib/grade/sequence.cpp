@@ -95,8 +95,7 @@ double change_s(const Station& from, const Station& to, const plan::Plan& plan) 
         seconds = heat::ready_s(tool->heater, from.temperature_c, to.temperature_c, tool->ready_k);
     }
     if (tool != nullptr && tool->prime.has_value()) {
-        const double speed =
-            tool->retract ? tool->retract->restart_speed_mm_s : plan::Retract{}.restart_speed_mm_s;
+        const double speed = tool->travel.retract.value_or(plan::Retract{}).restart_speed_mm_s;
         seconds += tool->prime->length_mm / speed;
     }
     return seconds;

@@ -122,8 +122,7 @@ double Emitter::prime_mm(const plan::Tool& current) const {
 }
 
 void Emitter::prime(const plan::Tool& current) {
-    const double speed = current.retract.has_value() ? current.retract->restart_speed_mm_s
-                                                     : plan::Retract{}.restart_speed_mm_s;
+    const double speed = travel_->retract.value_or(plan::Retract{}).restart_speed_mm_s;
     writer_.line("; durograde: prime begins");
     move_filament(prime_mm(current), speed);
     writer_.line("; durograde: prime ends");

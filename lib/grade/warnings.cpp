@@ -36,11 +36,12 @@ void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Fig
     }
     for (const plan::Tool& tool : plan.tools) {
         const long most = figures.tools[tool.number].most_of_a_stretch;
-        if (!tool.retract || most <= tool.retract->repeats) continue;
+        const long allowed = tool.travel.retract.value_or(plan::Retract{}).repeats;
+        if (most <= allowed) continue;
         warn(figures, "ground-filament",
              fmt::format("one stretch of the filament of tool {} is drawn back {} times; {} are "
                          "allowed",
-                         tool.number, most, tool.retract->repeats),
+                         tool.number, most, allowed),
              "soft filament may be ground there: raise strings.gap, shorten `retract`, or raise "
              "its `repeats`");
     }

@@ -4,14 +4,15 @@
 #include <variant>
 
 #include "plan/sections.hpp"
+#include "plan/travel.hpp"
 
 namespace durograde::plan {
 
 bool Plan::asks_nothing() const {
     const auto keeps = [](const Zone& zone) { return std::holds_alternative<Keep>(zone.tool); };
     const auto is_plain = [](const Tool& tool) {
-        return !tool.retract && !tool.wipe && !tool.hop_mm && !tool.fan && !tool.max_flow_mm3_s &&
-               !tool.prime && !tool.coast_mm3 && !tool.travel_speed_mm_s;
+        return differing_key(tool.travel, {}).empty() && !tool.fan && !tool.max_flow_mm3_s &&
+               !tool.prime;
     };
     return std::all_of(zones.begin(), zones.end(), keeps) &&
            std::holds_alternative<Keep>(sheet.outside) &&
@@ -32,6 +33,14 @@ const Tool* Plan::find_tool(int number) const {
 double Plan::temperature_c(const Zone& zone) const {
     if (zone.temperature_c) return *zone.temperature_c;
     return find_tool(std::get<ToolNumber>(zone.tool).number)->temperature_c;
+}
+
+const Travel& Plan::travel(const Tool& tool, double celsius) const {
+    const auto says = std::find_if(zones.begin(), zones.end(), [&](const Zone& zone) {
+        return zone.travel && std::get<ToolNumber>(zone.tool).number == tool.number &&
+               temperature_c(zone) == celsius;
+    });
+    return says == zones.end() ? tool.travel : *says->travel;
 }
 
 }  // namespace durograde::plan

@@ -89,11 +89,24 @@ struct Heater {
 struct Retract {
     double length_mm = 1.2, speed_mm_s = 35, restart_mm = 0.0, restart_speed_mm_s = 25;
     long repeats = 20;  ///< of one stretch of filament; more are warned of
+
+    friend bool operator==(const Retract&, const Retract&) = default;
 };
 
 struct Wipe {
     double length_mm = 2.0, speed_mm_s = 120;
     double draw = 0.0;  ///< share of the retraction that is drawn back while wiping, 0 to 1
+
+    friend bool operator==(const Wipe&, const Wipe&) = default;
+};
+
+/// How a tool goes from the beads that it has printed to others.
+struct Travel {
+    std::optional<Retract> retract;
+    std::optional<Wipe> wipe;
+    std::optional<double> coast_mm3;  ///< left unextruded before a protected travel
+    std::optional<double> hop_mm;
+    std::optional<double> speed_mm_s;  ///< of new travels; else the input's
 };
 
 /// A purge block that is built along with the print.
@@ -118,12 +131,8 @@ struct Tool {
     std::optional<double> standby_c = 150.0;
     Heater heater;
     double ready_k = 2.0;
-    std::optional<Retract> retract;
-    std::optional<Wipe> wipe;
-    std::optional<double> hop_mm;
-    std::optional<double> coast_mm3;          ///< left unextruded before a protected travel
-    std::optional<double> travel_speed_mm_s;  ///< of new travels; else the input's
-    std::optional<Range> fan;                 ///< duty, 0 to 1
+    Travel travel;
+    std::optional<Range> fan;  ///< duty, 0 to 1
     std::optional<double> max_flow_mm3_s;
     std::optional<double> melt_mm3;  ///< of filament in the heat at a time
     std::optional<Prime> prime;
@@ -198,6 +207,8 @@ struct Zone {
     std::optional<double> temperature_c;
     std::optional<double> thinnest_mm;       ///< to be told and warned of
     std::optional<Range> steady_flow_mm3_s;  ///< feeds are changed to stay within it
+    /// Where the zone says something of it. Zones of one tool at one temperature have the same.
+    std::optional<Travel> travel;
     Place place;
 };
 
@@ -277,6 +288,9 @@ struct Plan {
     [[nodiscard]] const Tool* find_tool(int number) const;
     /// Set-point of a zone that does not keep its own, °C.
     [[nodiscard]] double temperature_c(const Zone& zone) const;
+    /// How a tool goes on from beads that it has printed at this set-point: as the zones of this
+    /// tool and set-point say, else as the tool does.
+    [[nodiscard]] const Travel& travel(const Tool& tool, double celsius) const;
 };
 
 }  // namespace durograde::plan

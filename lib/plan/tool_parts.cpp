@@ -36,36 +36,6 @@ Heater read_heater(TableReader& tool) {
     return heater;
 }
 
-std::optional<Retract> read_retract(TableReader& tool) {
-    auto table = tool.inner("retract", "retract in [[tool]]");
-    if (!table) return std::nullopt;
-    Retract retract;
-    retract.length_mm = table->number("length", retract.length_mm, {0.0, 1000.0, false});
-    retract.speed_mm_s = table->number("speed", retract.speed_mm_s, positive);
-    retract.restart_mm = table->number("restart", retract.restart_mm, {-1000.0, 1000.0});
-    retract.restart_speed_mm_s =
-        table->number("restart_speed", retract.restart_speed_mm_s, positive);
-    retract.repeats =
-        std::lround(table->number("repeats", static_cast<double>(retract.repeats), {1.0, 10000.0}));
-    if (retract.restart_mm <= -retract.length_mm)
-        table->findings().error("out-of-range", table->table().spot,
-                                "`restart` takes back the whole length that was retracted",
-                                "`restart` is what is pushed out beyond `length`: 0 is usual");
-    table->finish();
-    return retract;
-}
-
-std::optional<Wipe> read_wipe(TableReader& tool) {
-    auto table = tool.inner("wipe", "wipe in [[tool]]");
-    if (!table) return std::nullopt;
-    Wipe wipe;
-    wipe.length_mm = table->number("length", wipe.length_mm, {0.0, 1000.0, false});
-    wipe.speed_mm_s = table->number("speed", wipe.speed_mm_s, positive);
-    wipe.draw = table->number("draw", wipe.draw, fraction);
-    table->finish();
-    return wipe;
-}
-
 std::optional<Range> read_fan(TableReader& tool) {
     const std::vector<double> duty = tool.numbers("fan", 2, fraction);
     if (duty.empty()) return std::nullopt;
@@ -100,11 +70,6 @@ std::optional<Prime> read_prime(TableReader& tool, const Machine& machine) {
     prime.on_block = where == 2;
     table->finish();
     return prime;
-}
-
-std::optional<double> read_coast(TableReader& tool) {
-    const std::optional<double> coast_mm3 = tool.optional_number("coast", {0.0, 100.0});
-    return coast_mm3 && *coast_mm3 > 0 ? coast_mm3 : std::nullopt;
 }
 
 }  // namespace durograde::plan

@@ -9,13 +9,8 @@
 namespace durograde::plan {
 
 Heater read_heater(TableReader& tool);
-std::optional<Retract> read_retract(TableReader& tool);
-std::optional<Wipe> read_wipe(TableReader& tool);
 std::optional<Range> read_fan(TableReader& tool);
 /// The spot must lie within the machine's reach.
 std::optional<Prime> read_prime(TableReader& tool, const Machine& machine);
-/// `coast` other than 0 is refused in this version.
-/// Nothing where it is 0.
-std::optional<double> read_coast(TableReader& tool);
 
 }  // namespace durograde::plan

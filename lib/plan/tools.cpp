@@ -6,6 +6,7 @@
 
 #include "plan/sections.hpp"
 #include "plan/tool_parts.hpp"
+#include "plan/travel.hpp"
 
 namespace durograde::plan {
 namespace {
@@ -68,11 +69,7 @@ Tool read_tool(TableReader& table, const ToolContext& context) {
     tool.standby_c = read_standby(table, tool.standby_c);
     tool.heater = read_heater(table);
     tool.ready_k = table.number("ready", tool.ready_k, {0.0, 50.0, false});
-    tool.retract = read_retract(table);
-    tool.wipe = read_wipe(table);
-    tool.coast_mm3 = read_coast(table);
-    tool.travel_speed_mm_s = table.optional_number("travel_speed", positive);
-    tool.hop_mm = table.optional_number("hop", {0.0, 100.0});
+    tool.travel = read_travel(table, "[[tool]]", {});
     tool.fan = read_fan(table);
     tool.max_flow_mm3_s = table.optional_number("max_flow", positive);
     tool.melt_mm3 = table.optional_number("melt", positive);
@@ -82,13 +79,9 @@ Tool read_tool(TableReader& table, const ToolContext& context) {
     check_temperature(table, "temperature", tool.temperature_c, context);
     check_heater(table, tool);
     check_standby(table, tool);
-    if (context.strings_asked && !tool.retract)
+    if (context.strings_asked && !tool.travel.retract)
         table.findings().warning("no-retract", table.table().spot,
                                  "[strings] is asked for, and this tool has no `retract`",
-                                 "add retract = { length = 1.2, speed = 35 }");
-    if (!tool.retract && (tool.coast_mm3 || (tool.wipe && tool.wipe->draw > 0)))
-        table.findings().warning("no-retract", table.table().spot,
-                                 "`coast` and the `draw` of a wipe do nothing without `retract`",
                                  "add retract = { length = 1.2, speed = 35 }");
     return tool;
 }

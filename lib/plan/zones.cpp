@@ -7,6 +7,7 @@
 #include <variant>
 
 #include "plan/sections.hpp"
+#include "plan/travel.hpp"
 
 namespace durograde::plan {
 namespace {
@@ -34,6 +35,7 @@ class ZoneReader {
         read_where(zone);
         read_choice(zone);
         read_steady_flow(zone);
+        read_travel_of(zone);
         zone.thinnest_mm = table_.optional_number("thinnest", {0.0, 10.0, false});
         table_.finish();
         return zone;
@@ -123,12 +125,27 @@ class ZoneReader {
             findings_.error("out-of-range", spot,
                             "`steady_flow` falls from " + shown(band[0]) + " to " + shown(band[1]),
                             "write the lower flow first: steady_flow = [3.0, 5.0]");
-        const Value* const tool = table_.find("tool");
-        if (tool != nullptr && tool->kind == Kind::text)
-            findings_.error("conflict", spot,
-                            "[[zone]] keeps the input's tool and has `steady_flow`",
-                            "write the tool's number, or leave `steady_flow` out");
+        refuse_where_kept("steady_flow");
         zone.steady_flow_mm3_s = Range{band[0], band[1]};
+    }
+
+    void read_travel_of(Zone& zone) {
+        const std::string_view key = travel_key(table_);
+        if (key.empty()) return;
+        const auto* number = std::get_if<ToolNumber>(&zone.tool);
+        const Travel own = number != nullptr ? find_tool(tools_, number->number)->travel : Travel{};
+        const Travel travel = read_travel(table_, "[[zone]]", own);
+        if (number != nullptr) zone.travel = travel;
+        refuse_where_kept(key);
+    }
+
+    void refuse_where_kept(std::string_view key) {
+        const Value* const tool = table_.find("tool");
+        if (tool == nullptr || tool->kind != Kind::text) return;
+        const std::string name(key);
+        findings_.error("conflict", table_.find(key)->spot,
+                        "[[zone]] keeps the input's tool and has `" + name + "`",
+                        "write the tool's number, or leave `" + name + "` out");
     }
 
     /// A tool that is set to another temperature than its own.
@@ -218,13 +235,20 @@ void check_cover(std::vector<TableReader>& tables, const std::vector<Zone>& zone
                          "move it before that one; the first zone that holds wins");
 }
 
-/// Where pieces of two zones join, for one is too short, they are printed alike.
-void check_bands(std::vector<TableReader>& tables, const std::vector<Zone>& zones,
-                 const Plan& plan) {
+/// Where pieces of two zones join, for one is too short, they are printed alike: the first key in
+/// which they would not be, or nothing.
+std::string_view differing_key(const Zone& a, const Zone& b, const Plan& plan) {
     const auto band = [](const Zone& zone) {
         const Range flow = zone.steady_flow_mm3_s.value_or(Range{});
         return std::pair{flow.low, flow.high};
     };
+    if (band(a) != band(b)) return "steady_flow";
+    const Tool& tool = *find_tool(plan.tools, std::get<ToolNumber>(a.tool).number);
+    return differing_key(a.travel.value_or(tool.travel), b.travel.value_or(tool.travel));
+}
+
+void check_likeness(std::vector<TableReader>& tables, const std::vector<Zone>& zones,
+                    const Plan& plan) {
     const auto heat = [&](const Zone& zone) {
         const auto* tool = std::get_if<ToolNumber>(&zone.tool);
         const bool known = tool != nullptr && find_tool(plan.tools, tool->number) != nullptr;
@@ -232,15 +256,14 @@ void check_bands(std::vector<TableReader>& tables, const std::vector<Zone>& zone
     };
     for (std::size_t i = 1; i < zones.size(); ++i) {
         for (std::size_t before = 0; before < i; ++before) {
-            if (heat(zones[i]).first < 0 || heat(zones[i]) != heat(zones[before]) ||
-                band(zones[i]) == band(zones[before])) {
-                continue;
-            }
+            if (heat(zones[i]).first < 0 || heat(zones[i]) != heat(zones[before])) continue;
+            const std::string_view key = differing_key(zones[i], zones[before], plan);
+            if (key.empty()) continue;
             return tables[i].findings().error(
                 "conflict", tables[i].table().spot,
                 "zones `" + zones[before].name + "` and `" + zones[i].name +
-                    "` have one tool at one temperature and not one `steady_flow`",
-                "write the same `steady_flow` into both");
+                    "` have one tool at one temperature and not one `" + std::string(key) + "`",
+                "write the same `" + std::string(key) + "` into both");
         }
     }
 }
@@ -276,7 +299,7 @@ std::vector<Zone> read_zones(TableReader& reader, const Plan& plan) {
         reader.findings().error("missing-key", value->spot, "the plan has no [[zone]]",
                                 "add [[zone]] with `where` and `tool`, one at least");
     check_names(tables, zones);
-    check_bands(tables, zones, plan);
+    check_likeness(tables, zones, plan);
     set_usual_thickness(zones, plan);
     if (!zones.empty()) check_cover(tables, zones, reader.findings());
     return zones;

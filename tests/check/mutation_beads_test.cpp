@@ -58,11 +58,18 @@ TEST_CASE("mutation: a bead is printed from its other end, which the plan does n
     });
 }
 
+double most_coasted_mm3(const plan::Plan& plan, const plan::Tool& tool) {
+    double most = tool.travel.coast_mm3.value_or(0.0);
+    for (const plan::Zone& zone : plan.zones)
+        if (zone.travel) most = std::max(most, zone.travel->coast_mm3.value_or(0.0));
+    return most;
+}
+
 TEST_CASE("mutation: the last bead before a retraction is not extruded") {
     catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
             const plan::Tool* tool = c.plan.find_tool(c.seen[at].tool);
-            const double coast_mm3 = tool != nullptr ? tool->coast_mm3.value_or(0.0) : 0.0;
+            const double coast_mm3 = tool != nullptr ? most_coasted_mm3(c.plan, *tool) : 0.0;
             const double volume_mm3 = c.seen[at].act.e_mm * c.plan.machine.filament_area_mm2();
             return is_bead(c, at) && is_simple(c, at) && at + 1 < c.seen.size() &&
                    c.seen[at].frame.e_relative && retracts(c, at + 1) &&

@@ -13,7 +13,7 @@ namespace {
 std::optional<Index> end_of_protection(const SheetCase& c, Index i) {
     if (!retracts(c, i) || !c.plan.strings || c.plan.strings->gap_mm > 3) return std::nullopt;
     const plan::Tool* tool = c.plan.find_tool(c.seen[i].tool);
-    if (tool == nullptr || !tool->retract) return std::nullopt;
+    if (tool == nullptr || !tool->travel.retract) return std::nullopt;
     const std::optional<Way> way = way_between_parts(c, i);
     if (!way) return std::nullopt;
     for (Index at = i + 1; at < way->to; ++at) {
@@ -29,21 +29,26 @@ bool is_in_beads_plane(const SheetCase& c, Index i) {
 /// All that the tool draws back, it draws back by this line: nothing on the wipe that follows.
 bool retracts_at_once(const SheetCase& c, Index i) {
     const plan::Tool* tool = c.plan.find_tool(c.seen[i].tool);
-    return retracts(c, i) && !(tool != nullptr && tool->wipe && tool->wipe->draw > 0);
+    return retracts(c, i) && !(tool != nullptr && tool->travel.wipe && tool->travel.wipe->draw > 0);
 }
 
 /// The lines of a wipe of the tool's own, right behind the retract at `i`.
 std::vector<Index> wipe_behind(const SheetCase& c, Index i) {
     std::vector<Index> wipe;
     const plan::Tool* tool = c.plan.find_tool(c.seen[i].tool);
-    if (!retracts(c, i) || tool == nullptr || !tool->wipe || c.seen[i].frame.relative) return wipe;
-    double left_mm = tool->wipe->length_mm + 0.01;  // the way on may be as fast
+    if (!retracts(c, i) || tool == nullptr || !tool->travel.wipe || c.seen[i].frame.relative)
+        return wipe;
+    double left_mm = tool->travel.wipe->length_mm;
+    for (const plan::Zone& zone : c.plan.zones)
+        if (zone.travel && zone.travel->wipe)
+            left_mm = std::max(left_mm, zone.travel->wipe->length_mm);
+    left_mm += 0.01;  // the way on may be as fast
     for (Index at = i + 1; at < c.lines.size(); ++at) {
         const check::Act& act = c.seen[at].act;
         left_mm -= act.length_mm;
         const bool wipes = left_mm >= 0 && kind(c, at) == Kind::travel &&
                            is_in_beads_plane(c, at) && act.length_mm > 0 &&
-                           std::abs(act.feed_mm_min - tool->wipe->speed_mm_s * 60) < 1;
+                           std::abs(act.feed_mm_min - tool->travel.wipe->speed_mm_s * 60) < 1;
         if (!wipes) break;
         wipe.push_back(at);
     }
@@ -119,7 +124,7 @@ TEST_CASE("mutation: a tool is put away without a retract") {
     catches("protected", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
             const plan::Tool* tool = c.plan.find_tool(c.seen[at].tool);
-            if (!retracts_at_once(c, at) || tool == nullptr || !tool->retract ||
+            if (!retracts_at_once(c, at) || tool == nullptr || !tool->travel.retract ||
                 !any_bead_up_to(c, at)) {
                 return false;
             }

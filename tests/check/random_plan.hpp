@@ -151,20 +151,30 @@ class PlanMaker {
             const std::string where = condition(), tool = choice();
             add(Text{"[[zone]]\nname = \"zone {}\"\nwhere = \"{}\"\ntool = {}\n", zone, where,
                      tool});
-            if (tool[0] != '"' && seed_ % 6 == 1) add(Text{"steady_flow = [1.5, 4.0]\n"});
             // Some set their tool to another temperature than its own.
             const std::uint64_t mix = seed_ + static_cast<std::uint64_t>(zone);
-            if (tool[0] != '"' && mix % 5 == 0)
-                add(Text{"temperature = {}\n", 190 + 20 * (mix / 5 % 4)});
+            add_manner(tool, mix % 5 == 0 ? static_cast<int>(190 + 20 * (mix / 5 % 4)) : 0);
         }
-        add(Text{"[[zone]]\nname = \"rest\"\nwhere = \"true\"\ntool = {}\n",
-                 random_.chance(85) ? number() : choice()});
-        const bool keeps = text_.ends_with("\"keep\"\n");
-        if (!keeps && seed_ % 6 == 1) add(Text{"steady_flow = [1.5, 4.0]\n"});
+        const std::string tool = random_.chance(85) ? number() : choice();
+        add(Text{"[[zone]]\nname = \"rest\"\nwhere = \"true\"\ntool = {}\n", tool});
+        add_manner(tool, 0);
         if (random_.chance(40)) {
             add(Text{"[split]\ntolerance = {}\nshortest = {}\n", random_.chance(50) ? 0.02 : 0.005,
                      random_.between(1, 20) * 0.1});
         }
+    }
+
+    /// What goes by tool and set-point alone, so that zones which share both agree; `celsius` 0
+    /// stands for the tool's own.
+    void add_manner(const std::string& tool, int celsius) {
+        if (tool[0] == '"') return;
+        if (seed_ % 6 == 1) add(Text{"steady_flow = [1.5, 4.0]\n"});
+        if (celsius > 0) add(Text{"temperature = {}\n", celsius});
+        if (celsius == 0) celsius = 190 + 20 * std::stoi(tool);
+        const int mix = static_cast<int>(seed_ / 3 % 1000) + std::stoi(tool) + celsius / 10;
+        if (mix % 4 == 0) add(Text{"wipe = {{ length = {} }}\n", 0.7 * (mix % 5 + 1)});
+        if (mix % 4 == 1) add(Text{"hop = {}\ncoast = {}\n", 0.2 * (mix % 3), 0.1 * (mix % 5)});
+        if (mix % 6 == 2) add(Text{"retract = {{ length = 0.8, restart = 0.02 }}\n"});
     }
 
     std::string condition() {

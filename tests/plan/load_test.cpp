@@ -113,19 +113,22 @@ TEST_CASE("a full plan: the tools", "[plan]") {
     CHECK((tool.number == 0 && tool.temperature_c == 190 && tool.standby_c == 151));
     CHECK((tool.heater.rise_k_s == 4.1 && tool.heater.loss_per_s == 0.011));
     CHECK((tool.heater.ambient_c == 26 && tool.ready_k == 2.5));
-    CHECK((tool.retract->length_mm == 1.3 && tool.retract->speed_mm_s == 36));
-    CHECK((tool.retract->restart_mm == 0.1 && tool.retract->restart_speed_mm_s == 26));
-    CHECK((tool.wipe->length_mm == 2.1 && tool.wipe->speed_mm_s == 121 && tool.wipe->draw == 0.5));
-    CHECK((tool.coast_mm3 == 0.1 && tool.travel_speed_mm_s == 180 && tool.retract->repeats == 15));
+    CHECK((tool.travel.retract->length_mm == 1.3 && tool.travel.retract->speed_mm_s == 36));
+    CHECK(
+        (tool.travel.retract->restart_mm == 0.1 && tool.travel.retract->restart_speed_mm_s == 26));
+    CHECK((tool.travel.wipe->length_mm == 2.1 && tool.travel.wipe->speed_mm_s == 121 &&
+           tool.travel.wipe->draw == 0.5));
+    CHECK((tool.travel.coast_mm3 == 0.1 && tool.travel.speed_mm_s == 180 &&
+           tool.travel.retract->repeats == 15));
     CHECK((tool.melt_mm3 == 35.0 && tool.prime->refills));
-    CHECK(tool.hop_mm == 0.4);
+    CHECK(tool.travel.hop_mm == 0.4);
     CHECK((tool.fan->low == 0.2 && tool.fan->high == 0.9));
     CHECK(tool.max_flow_mm3_s == 6.5);
     CHECK_FALSE(tool.prime->at_spot);
     CHECK(tool.prime->length_mm == 0.5);
     CHECK(tool.place.line == line_of(good_plan(), "[[tool]]"));
     CHECK((read.tools[2].prime->at_spot && read.tools[2].prime->y_mm == 330));
-    CHECK_FALSE(read.tools[1].wipe);
+    CHECK_FALSE(read.tools[1].travel.wipe);
     CHECK_FALSE(read.tools[1].prime);
     CHECK(read.find_tool(2) == &read.tools[2]);
     CHECK(read.find_tool(3) == nullptr);
@@ -168,6 +171,10 @@ TEST_CASE("a full plan: the zones", "[plan]") {
     CHECK(std::get<plan::ToolNumber>(zones[1].tool).number == 1);  // by its temperature
     CHECK(std::holds_alternative<plan::Keep>(zones[2].tool));
     CHECK(zones[3].thinnest_mm == 1.524);
+    CHECK_FALSE(zones[0].travel);
+    const plan::Travel& travel = zones[3].travel.value();
+    CHECK((travel.retract->length_mm == 1.7 && travel.wipe->length_mm == 3.5));
+    CHECK((travel.coast_mm3 == 0.3 && !travel.hop_mm && travel.speed_mm_s == 140));
 }
 
 TEST_CASE("a full plan: splitting, sheet, order, strings and heat", "[plan]") {
@@ -273,7 +280,8 @@ TEST_CASE("the command line overrides the plan", "[plan]") {
     CHECK((read.tools[0].fan->low == 0.2 && read.tools[0].fan->high == 0.5));
     CHECK(read.sheet.places.size() == 1);
     CHECK(read.name == "later wins");
-    CHECK((read.tools[2].wipe->length_mm == 3 && read.tools[2].wipe->speed_mm_s == 120));
+    CHECK((read.tools[2].travel.wipe->length_mm == 3 &&
+           read.tools[2].travel.wipe->speed_mm_s == 120));
 }
 
 TEST_CASE("a wrong override is named by its key", "[plan]") {

@@ -126,6 +126,11 @@ name = "pad"
 where = "true"
 tool = 2
 steady_flow = [2.5, 4.5]
+retract = { length = 1.7 }
+wipe = { length = 3.5, draw = 0.4 }
+coast = 0.3
+hop = 0.0
+travel_speed = 140
 thinnest = 1.524
 )";
 
