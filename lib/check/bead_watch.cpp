@@ -166,12 +166,33 @@ void BeadWatch::judge_amount(const Match& match, const Act& act, const Target& t
     }
 }
 
+/// Where a run was too short and joined a neighbour, that one's band counts: they may have one tool
+/// at one set-point and be told apart by the feed alone.
 void BeadWatch::judge_feed(const Segment& segment, const Act& act, const Target& target,
                            const Precision& precision, Lines lines) {
+    if (is_feed_of(segment, act, target, precision)) return;
+    const Stroke& stroke = layer_.strokes[segment.stroke];
+    const double end_mm = segment.begin_mm + segment.length_mm;
+    bool may_join = false;
+    for (std::uint32_t i = segment.run; i < stroke.last_run && layer_.runs[i].begin_mm < end_mm;
+         ++i) {
+        may_join = may_join || !layer_.runs[i].binding;
+    }
+    for (std::uint32_t i = stroke.first_run; may_join && i < stroke.last_run; ++i) {
+        const Target& other = layer_.runs[i].target;
+        const bool is_alike = other.tool == target.tool && other.celsius == target.celsius;
+        if (is_alike && is_feed_of(segment, act, other, precision)) return;
+    }
+    ledger_.fail(
+        Invariant::settings_kept, 1.0, lines,
+        number_text("feed of %.1f mm/min in place of %.1f", act.feed_mm_min, segment.feed_mm_min));
+}
+
+bool BeadWatch::is_feed_of(const Segment& segment, const Act& act, const Target& target,
+                           const Precision& precision) const {
     const plan::Tool* tool = plan_.find_tool(target.tool);
     const double asked = segment.feed_mm_min, has = act.feed_mm_min;
     const bool is_asked = std::abs(has - asked) <= precision.feed_mm_min * 0.51 + asked * 1e-9;
-    bool right = is_asked;
     const double volume_mm3 = segment.e_mm * target.flow * area_mm2_;
     const double feed_of_flow = 60.0 * segment.length_mm / volume_mm3;
     double most_flow =
@@ -184,15 +205,14 @@ void BeadWatch::judge_feed(const Segment& segment, const Act& act, const Target&
     if (asked > most * (1 + 1e-9)) {
         const bool is_lowered = has <= most + precision.feed_mm_min &&
                                 has >= most - feed_step_mm_min - precision.feed_mm_min;
-        right = is_lowered || (target.keeps && is_asked);
-    } else if (asked < least * (1 - 1e-9)) {
-        right = has >= std::min(least, most) - precision.feed_mm_min &&
-                has <= most + precision.feed_mm_min &&
-                has <= least + feed_step_mm_min + precision.feed_mm_min;
+        return is_lowered || (target.keeps && is_asked);
     }
-    if (right) return;
-    ledger_.fail(Invariant::settings_kept, 1.0, lines,
-                 number_text("feed of %.1f mm/min in place of %.1f", has, asked));
+    if (asked < least * (1 - 1e-9)) {
+        return has >= std::min(least, most) - precision.feed_mm_min &&
+               has <= most + precision.feed_mm_min &&
+               has <= least + feed_step_mm_min + precision.feed_mm_min;
+    }
+    return is_asked;
 }
 
 }  // namespace durograde::check

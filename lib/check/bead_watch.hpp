@@ -44,6 +44,8 @@ class BeadWatch {
     void judge_run(const Stroke& stroke, std::uint32_t run, const Printed& bead, Lines lines);
     void judge_amount(const Match& match, const Act& act, const Target& target,
                       const Precision& precision, Lines lines);
+    [[nodiscard]] bool is_feed_of(const Segment& segment, const Act& act, const Target& target,
+                                  const Precision& precision) const;
     void judge_feed(const Segment& segment, const Act& act, const Target& target,
                     const Precision& precision, Lines lines);
 

@@ -273,7 +273,10 @@ void Comparison::see_match(const Match& match) {
                              ? match.segment + 1 == last && last != stroke.last
                              : match.segment == last + 1 && match.segment != stroke.first;
     const bool same_way = match.reversed == last_match_.reversed;
-    const bool goes_on = !interrupted_ && same_way && (match.segment == last || is_next);
+    // A circle that is cut goes on over its own seam, as another piece.
+    const bool is_same = match.segment == last && (match.reversed ? match.to <= last_match_.to
+                                                                  : match.from >= last_match_.from);
+    const bool goes_on = !interrupted_ && same_way && (is_same || is_next);
     last_match_ = match;
     if (goes_on) {
         travel_watch_.extend(match);

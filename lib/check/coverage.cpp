@@ -83,21 +83,30 @@ Match Coverage::match(const Act& bead, const Precision& precision, std::uint64_t
 }
 
 Match Coverage::pass_over(const Act& move, const Match& last, const Precision& precision) const {
-    const Stroke& stroke = layer_.strokes[layer_.segments[last.segment].stroke];
-    std::uint32_t next = last.segment;
-    if (last.reversed && last.from <= 0.0) {
-        if (next-- == stroke.first) return {};
-    } else if (!last.reversed && last.to >= 1.0) {
-        if (++next == stroke.last) return {};
-    }
-    const Segment& segment = layer_.segments[next];
-    const Fit found = fit(next, move, precision);
+    const Segment& segment = layer_.segments[last.segment];
+    const Stroke& stroke = layer_.strokes[segment.stroke];
+    // Where an arc is left off is told to a unit or two of its numbers.
     const double slack = share_of(2 * precision.xy_mm, segment);
-    if (!found.lies_on || found.reversed != last.reversed ||
-        !is_free(segment, found.from, found.to, slack)) {
-        return {};
-    }
-    return {next, found.from, found.to, true, found.reversed};
+    const bool is_done = last.reversed ? last.from <= 0.0 : last.to >= 1.0;
+    const bool is_nearly_done = last.reversed ? last.from <= slack : last.to >= 1.0 - slack;
+    const Match here = is_done ? Match{} : pass_over(move, last.segment, last.reversed, precision);
+    if (here.found || !is_nearly_done) return here;
+    const bool is_last =
+        last.reversed ? last.segment == stroke.first : last.segment + 1 == stroke.last;
+    if (is_last) return {};
+    const std::uint32_t next = last.reversed ? last.segment - 1 : last.segment + 1;
+    return pass_over(move, next, last.reversed, precision);
+}
+
+/// The stretch of `index` that the move passes over, where it runs this way and is free.
+Match Coverage::pass_over(const Act& move, std::uint32_t index, bool reversed,
+                          const Precision& precision) const {
+    const Segment& segment = layer_.segments[index];
+    const Fit found = fit(index, move, precision);
+    const double slack = share_of(2 * precision.xy_mm, segment);
+    const bool passes = found.lies_on && found.reversed == reversed &&
+                        is_free(segment, found.from, found.to, slack);
+    return passes ? Match{index, found.from, found.to, true, reversed} : Match{};
 }
 
 /// The best of the segments that the bead lies on.

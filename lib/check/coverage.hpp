@@ -90,6 +90,8 @@ class Coverage {
     [[nodiscard]] bool stands_alike(std::uint32_t index, const Act& bead,
                                     const Precision& precision) const;
     [[nodiscard]] double uncovered_share(const Segment& segment, double slack) const;
+    [[nodiscard]] Match pass_over(const Act& move, std::uint32_t index, bool reversed,
+                                  const Precision& precision) const;
     Match search(const Act& bead, const Precision& precision, bool& twice);
 
     Layer& layer_;

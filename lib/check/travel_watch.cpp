@@ -52,8 +52,18 @@ void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
     }
     const bool could_draw = travels_.of(tool_).retract.has_value() && loaded_.contains(tool_);
     const bool bare = could_draw && !drawn.any();
-    legs_.push_back({act.from, act.to, bare, is_fed_});
+    // A wipe lies on beads, and may draw back on the way.
+    const bool partly = could_draw && is_drawn_partly(drawn) && !back_.on && !onward_.on;
+    legs_.push_back({act.from, act.to, bare, partly, is_fed_});
     way_mm_ += length;
+}
+
+/// What the machine draws back by itself is as long as the tool's own.
+bool TravelWatch::is_drawn_partly(const Retractions::Drawn& drawn) const {
+    constexpr double rounding_mm = 0.001;  // two or three numbers of E, in inches too
+    const auto& retract = travels_.of(tool_).retract;
+    return retract && drawn.any() && !drawn.by_machine &&
+           drawn.mm < retract->length_mm - rounding_mm;
 }
 
 void TravelWatch::find_trails() {
@@ -95,7 +105,10 @@ bool TravelWatch::is_wiped() const {
 void TravelWatch::swap(int tool_number, int next_tool, const Retractions::Drawn& drawn,
                        std::uint64_t output_line) {
     find_trails();
-    if (!is_away_) swaps_.push_back({tool_number, next_tool, drawn.any(), is_wiped(), output_line});
+    if (!is_away_) {
+        swaps_.push_back(
+            {tool_number, next_tool, drawn.any(), is_drawn_partly(drawn), is_wiped(), output_line});
+    }
     is_away_ = false;
     back_.on = onward_.on = false;
     tool_ = next_tool;
@@ -109,8 +122,11 @@ void TravelWatch::pin(std::uint64_t output_line) {
         legs_.clear();
         way_mm_ = 0.0;
     } else if (plan_.strings.has_value()) {
-        judge_bare(false, "travel to here", {0, output_line});
-        for (Leg& leg : legs_) leg.bare = leg.bare && leg.fed;
+        judge_bare(false, false, "travel to here", {0, output_line});
+        for (Leg& leg : legs_) {
+            leg.bare = leg.bare && leg.fed;
+            leg.partly = false;
+        }
     }
 }
 
@@ -151,22 +167,23 @@ void TravelWatch::judge_swaps(Lines lines) {
     for (const Swap& swap : swaps_) {
         if (!loaded_.contains(swap.tool)) continue;
         const plan::Travel& asked = travels_.of(swap.tool);
-        const bool bare = asked.retract.has_value() && !swap.drawn;
         // What stands before grading begins, and what leads to a pin, is the input's own.
-        const bool wipes =
-            asked.wipe.has_value() && last_graded_ && !pin_passed_ && &swap == &swaps_[0];
+        const bool is_ours = !pin_passed_ && &swap == &swaps_[0];
+        const bool bare = asked.retract.has_value() && (!swap.drawn || (is_ours && swap.partly));
+        const bool wipes = asked.wipe.has_value() && is_ours && last_graded_;
         if (!bare && !(wipes && !swap.wiped)) continue;
         ledger_.fail(Invariant::protected_travels, way_mm_, {lines.input, swap.line},
                      "tool " + std::to_string(swap.tool) + " is put away without " +
-                         (bare ? "a retraction" : "its wipe"));
+                         (bare ? "its retraction" : "its wipe"));
     }
 }
 
 void TravelWatch::judge_way(bool is_inputs, Lines lines) {
     if (!plan_.strings.has_value() || way_mm_ <= plan_.strings->gap_mm) return;
-    if (!judge_bare(true, "travel to here", lines)) return;
-    const bool must_wipe = last_graded_ && !pin_passed_ && !is_inputs && swaps_.empty();
-    if (!must_wipe || is_wiped()) return;
+    // The input's own way may stand as it is.
+    const bool is_ours = last_graded_ && !is_inputs && !pin_passed_;
+    if (!judge_bare(true, is_ours, "travel to here", lines)) return;
+    if (!is_ours || !swaps_.empty() || is_wiped()) return;
     const double open_mm = open_air_mm([](const Leg&) { return true; });
     if (open_mm <= plan_.strings->gap_mm) return;
     ledger_.fail(
@@ -176,8 +193,10 @@ void TravelWatch::judge_way(bool is_inputs, Lines lines) {
 
 /// Of the legs that were not retracted, those after the input has fed filament count where a bead
 /// follows.
-bool TravelWatch::judge_bare(bool counts_fed, const char* way, Lines lines) {
-    const auto counts = [&](const Leg& leg) { return leg.bare && (counts_fed || !leg.fed); };
+bool TravelWatch::judge_bare(bool counts_fed, bool counts_partly, const char* way, Lines lines) {
+    const auto counts = [&](const Leg& leg) {
+        return (leg.bare || (counts_partly && leg.partly)) && (counts_fed || !leg.fed);
+    };
     const double gap_mm = plan_.strings->gap_mm;
     double bare_mm = 0.0;
     for (const Leg& leg : legs_) bare_mm += counts(leg) ? distance_xy(leg.from, leg.to) : 0.0;
@@ -189,7 +208,8 @@ bool TravelWatch::judge_bare(bool counts_fed, const char* way, Lines lines) {
     }
     ledger_.fail(Invariant::protected_travels, open_mm, lines,
                  "the " + std::string(way) + " crosses " + length_text(open_mm) +
-                     " of open air without a retraction");
+                     " of open air without " + (counts_partly ? "its tool's" : "a") +
+                     " retraction");
     return false;
 }
 
@@ -247,7 +267,7 @@ void TravelWatch::begin_way(const Match& match, bool graded) {
 void TravelWatch::finish(std::uint64_t output_line) {
     if (!last_) return;
     if (plan_.strings.has_value()) {
-        judge_bare(false, "last travel", {0, output_line});
+        judge_bare(false, false, "last travel", {0, output_line});
         return;
     }
     // Without a gap to go by, a last travel that nothing protects at all is what counts.

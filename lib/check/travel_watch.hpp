@@ -52,12 +52,13 @@ class TravelWatch {
   private:
     struct Leg {
         Point from, to;
-        bool bare = false;  ///< not retracted, with a tool that could be
-        bool fed = false;   ///< and the input has fed filament since the last bead
+        bool bare = false;    ///< not retracted, with a tool that could be
+        bool partly = false;  ///< retracted by less than the tool's length
+        bool fed = false;     ///< and the input has fed filament since the last bead
     };
     struct Swap {
         int tool = 0, next_tool = 0;
-        bool drawn = false, wiped = false;
+        bool drawn = false, partly = false, wiped = false;
         std::uint64_t line = 0;
     };
     /// A way that a wipe may take along the last beads, and how far it has been taken.
@@ -76,12 +77,13 @@ class TravelWatch {
     void find_trails();
     void trace_onward(double most_mm);
     [[nodiscard]] bool is_wiped() const;
+    [[nodiscard]] bool is_drawn_partly(const Retractions::Drawn& drawn) const;
     [[nodiscard]] bool is_inputs_own(const Match& match) const;
     [[nodiscard]] bool leads_on(const Match& match) const;
     void drop_inputs_swaps(const Match& match);
     void judge_swaps(Lines lines);
     void judge_way(bool is_inputs, Lines lines);
-    bool judge_bare(bool counts_fed, const char* way, Lines lines);
+    bool judge_bare(bool counts_fed, bool counts_partly, const char* way, Lines lines);
     template <typename Counts>
     double open_air_mm(Counts counts);
     void begin_way(const Match& match, bool graded);

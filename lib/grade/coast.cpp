@@ -14,6 +14,9 @@ namespace {
 // However much the plan asks for, the greater part of a piece is extruded.
 constexpr double most_of_a_piece = 0.5;
 constexpr double joined_mm = 0.001;  // nearer, one goes on with the other
+// Extruded of the segment on which extruding stops, at least: a speck would be lost among the
+// roundings of its ends.
+constexpr double least_mm = 0.05;
 
 /// The shares between which segment `i` belongs to the piece, in the order of printing.
 std::pair<double, double> shares_of(const Piece& piece, std::uint32_t i) {
@@ -80,7 +83,10 @@ region::Cut Emitter::coast_place(const Span& span, const Piece& piece) const {
             continue;
         }
         const auto [from, to] = shares_of(piece, i);
-        const double share = to - (to - from) * (here_mm3 > 0 ? left_mm3 / here_mm3 : 0.0);
+        double extruded = here_mm3 > 0 ? 1.0 - left_mm3 / here_mm3 : 1.0;
+        const double length_mm = region::segment_length(span, stroke, i) * std::abs(to - from);
+        if (extruded > 0) extruded = std::max(extruded, std::min(1.0, least_mm / length_mm));
+        const double share = from + (to - from) * extruded;
         return {i, share, writer_.rounded(region::segment_point(span, stroke, i, share))};
     }
     return piece.reversed ? piece.begin : piece.end;

@@ -119,6 +119,7 @@ class Emitter {
     void arrive(const Point& to, double feed_mm_min, bool hops);
     void restart(double down_to_mm = 0.0, bool stays_by_firmware = false);
     void draw_back();
+    [[nodiscard]] double missing_mm();
     void travel(const Point& to, double feed_mm_min);
     [[nodiscard]] Origin origin_of(const Piece& piece) const {
         return {piece.zone, piece.part, stations_[piece.station].temperature_c};

@@ -62,11 +62,17 @@ void Emitter::note_filament(double e_mm, bool by_firmware) {
     if (retracted < same_mm) retracted = 0.0;
 }
 
-/// Retracts, where the tool does and has not yet.
+/// Filament that is still to be drawn back. What the input has drawn back less of is made up.
+double Emitter::missing_mm() {
+    if (!travel_->retract || firmware_retracted_[tool_]) return 0.0;
+    const double mm = travel_->retract->length_mm - retracted_mm_[tool_];
+    return mm < same_mm ? 0.0 : mm;
+}
+
 void Emitter::draw_back() {
-    const bool retracted = retracted_mm_[tool_] > 0 || firmware_retracted_[tool_];
-    if (!travel_->retract || retracted) return;
-    move_filament(-travel_->retract->length_mm, travel_->retract->speed_mm_s);
+    const double mm = missing_mm();
+    if (!(mm > 0)) return;
+    move_filament(-mm, travel_->retract->speed_mm_s);
     count(figures_.edits.inserted, Reason::protection);
 }
 
@@ -96,9 +102,10 @@ void Emitter::draw_back_moving(bool puts_away) {
     const Point end{wipe_path_.end().x, wipe_path_.end().y, writer_.position().z};
     const bool returns = wipes && !writer_.is_at(end);
     if (!wipes || (returns && !puts_away)) return draw_back();
-    const bool draws = travel_->retract && retracted_mm_[tool_] <= 0 && !firmware_retracted_[tool_];
+    const double all_mm = missing_mm();
     const double moving_mm =
-        draws && !returns ? travel_->retract->length_mm * travel_->wipe->draw : 0.0;
+        all_mm > 0 && !returns ? std::min(all_mm, travel_->retract->length_mm * travel_->wipe->draw)
+                               : 0.0;
     const std::vector<Point> corners = wipe_corners(travel_->wipe->length_mm);
     double way_mm = 0.0;
     const Point* at = &end;
@@ -106,12 +113,10 @@ void Emitter::draw_back_moving(bool puts_away) {
         way_mm += distance_xy(*at, corner);
         at = &corner;
     }
-    if (draws) {
-        const double still_mm = travel_->retract->length_mm - (way_mm > 0 ? moving_mm : 0.0);
-        if (still_mm > same_mm) {
-            move_filament(-still_mm, travel_->retract->speed_mm_s);
-            count(figures_.edits.inserted, Reason::protection);
-        }
+    const double still_mm = all_mm - (way_mm > 0 ? moving_mm : 0.0);
+    if (still_mm > same_mm) {
+        move_filament(-still_mm, travel_->retract->speed_mm_s);
+        count(figures_.edits.inserted, Reason::protection);
     }
     double feed = travel_->wipe->speed_mm_s * 60;
     if (returns) wipe_to(end, 0.0, feed);

@@ -31,6 +31,15 @@ inline const std::vector<SheetCase>& editable_cases() {
     return cases;
 }
 
+/// How the tool may go from its beads: as it says itself, or as zones say.
+inline std::vector<plan::Travel> travels_of(const plan::Plan& plan, const plan::Tool& tool) {
+    std::vector<plan::Travel> travels = {tool.travel};
+    for (const plan::Zone& zone : plan.zones)
+        if (zone.travel && std::get<plan::ToolNumber>(zone.tool).number == tool.number)
+            travels.push_back(*zone.travel);
+    return travels;
+}
+
 /// Damages outputs at `places` places and counts how often the finding `name` falls.
 inline void catches(const char* name, const Damage& damage) {
     int tried = 0, caught = 0;

@@ -59,9 +59,9 @@ TEST_CASE("mutation: a bead is printed from its other end, which the plan does n
 }
 
 double most_coasted_mm3(const plan::Plan& plan, const plan::Tool& tool) {
-    double most = tool.travel.coast_mm3.value_or(0.0);
-    for (const plan::Zone& zone : plan.zones)
-        if (zone.travel) most = std::max(most, zone.travel->coast_mm3.value_or(0.0));
+    double most = 0.0;
+    for (const plan::Travel& travel : travels_of(plan, tool))
+        most = std::max(most, travel.coast_mm3.value_or(0.0));
     return most;
 }
 

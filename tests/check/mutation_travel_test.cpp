@@ -32,16 +32,36 @@ bool retracts_at_once(const SheetCase& c, Index i) {
     return retracts(c, i) && !(tool != nullptr && tool->travel.wipe && tool->travel.wipe->draw > 0);
 }
 
+/// Behind what is drawn back here the tool is put away for one that goes on.
+bool retracts_to_put_away(const SheetCase& c, Index i) {
+    const plan::Tool* tool = c.plan.find_tool(c.seen[i].tool);
+    if (!retracts_at_once(c, i) || tool == nullptr || !tool->travel.retract ||
+        !any_bead_up_to(c, i)) {
+        return false;
+    }
+    const auto swap = next(
+        c, i, [&](Index to) { return swaps(c, to); },
+        [&](Index to) { return is_bead(c, to) || kind(c, to) == Kind::filament; });
+    return swap.has_value() && bead_after(c, *swap);
+}
+
+/// Whether half of what is drawn back here is less than any zone asks of the tool.
+bool is_half_too_little(const SheetCase& c, Index i) {
+    const std::vector<plan::Travel> travels = travels_of(c.plan, *c.plan.find_tool(c.seen[i].tool));
+    return std::all_of(travels.begin(), travels.end(), [&](const plan::Travel& travel) {
+        return -c.seen[i].act.e_mm / 2 < 0.9 * travel.retract->length_mm;
+    });
+}
+
 /// The lines of a wipe of the tool's own, right behind the retract at `i`.
 std::vector<Index> wipe_behind(const SheetCase& c, Index i) {
     std::vector<Index> wipe;
     const plan::Tool* tool = c.plan.find_tool(c.seen[i].tool);
     if (!retracts(c, i) || tool == nullptr || !tool->travel.wipe || c.seen[i].frame.relative)
         return wipe;
-    double left_mm = tool->travel.wipe->length_mm;
-    for (const plan::Zone& zone : c.plan.zones)
-        if (zone.travel && zone.travel->wipe)
-            left_mm = std::max(left_mm, zone.travel->wipe->length_mm);
+    double left_mm = 0.0;
+    for (const plan::Travel& travel : travels_of(c.plan, *tool))
+        left_mm = std::max(left_mm, travel.wipe->length_mm);
     left_mm += 0.01;  // the way on may be as fast
     for (Index at = i + 1; at < c.lines.size(); ++at) {
         const check::Act& act = c.seen[at].act;
@@ -122,19 +142,25 @@ TEST_CASE("mutation: a travel through open air is not retracted") {
 
 TEST_CASE("mutation: a tool is put away without a retract") {
     catches("protected", [](const SheetCase& c, Random& random, Lines& lines) {
-        const auto i = pick(c, random, [&](Index at) {
-            const plan::Tool* tool = c.plan.find_tool(c.seen[at].tool);
-            if (!retracts_at_once(c, at) || tool == nullptr || !tool->travel.retract ||
-                !any_bead_up_to(c, at)) {
-                return false;
-            }
-            const auto swap = next(
-                c, at, [&](Index to) { return swaps(c, to); },
-                [&](Index to) { return is_bead(c, to) || kind(c, to) == Kind::filament; });
-            return swap.has_value() && bead_after(c, *swap);
-        });
+        const auto i = pick(c, random, [&](Index at) { return retracts_to_put_away(c, at); });
         if (i) erase(lines, *i);
         return i.has_value();
+    });
+}
+
+TEST_CASE("mutation: a tool is put away with half of its retract") {
+    catches("protected", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            return retracts_to_put_away(c, at) && !c.seen[at].act.by_machine &&
+                   c.seen[at].frame.e_relative && is_half_too_little(c, at) &&
+                   !next(
+                       c, at, [&](Index to) { return kind(c, to) == Kind::pin; },
+                       [&](Index to) { return is_bead(c, to); });
+        });
+        if (!i) return false;
+        lines[*i] =
+            fmt::format("G1 E{:.6f}\n", c.seen[*i].act.e_mm / c.seen[*i].frame.e_unit_mm() / 2);
+        return true;
     });
 }
 
