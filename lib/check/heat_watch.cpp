@@ -37,6 +37,8 @@ void HeatWatch::set(int number, double celsius, std::uint64_t output_line) {
     }
     const double before_c = model_.now(number).set_c;
     model_.set(number, celsius);
+    if (celsius < before_c) rest_watch_.lower(number);
+    if (celsius > before_c) rest_watch_.raise(number);
     const auto found = idle_.find(number);
     if (found == idle_.end() || before_c == celsius) return;
     Idle& idle = found->second;

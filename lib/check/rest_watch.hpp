@@ -21,6 +21,11 @@ class RestWatch {
     void begin(int tool, std::uint64_t line);
     /// Its set-point has changed.
     void set(int tool, std::uint64_t line);
+    /// Its set-point falls or rises, while it is idle or just before.
+    void lower(int tool) { lowered_[tool] = false; }
+    void raise(int tool) {
+        if (lowered_.contains(tool)) lowered_[tool] = true;
+    }
     /// It is taken again.
     void end(int tool);
     /// It extrudes, for the first time since or not.
@@ -33,19 +38,22 @@ class RestWatch {
         double set_c = 0.0, since_s = 0.0;    ///< set-point in force, and since when
         double heating_s = 0.0;               ///< up to it, at most
         std::uint64_t line = 0;               ///< where it was set
+        double stood_s = 0.0;                 ///< the last set-point, when it was taken again
         double held_c = 0.0, held_s = 0.0;    ///< the hottest that stood longer than allowed
         std::uint64_t held_line = 0;
-        bool is_over = false;
+        bool is_over = false, is_set_back = false;
     };
     void set_now(int tool, Rest& rest, std::uint64_t line);
-    void look_at(Rest& rest, double most_s) const;
-    void judge(int number, const Rest& rest);
+    static void look_at(Rest& rest, double stood_s, double most_s);
+    void settle(int number);
+    void judge(int number, Rest rest);
 
     const plan::Plan& plan_;
     const Clock& clock_;
     HeatModel& model_;
     Ledger& ledger_;
     std::map<int, Rest> rests_;
+    std::map<int, bool> lowered_;  ///< since their last use; true: and raised again
 };
 
 /// The lowest temperature that a tool that is at `from_c` may have so that it is at `ready_c` after
