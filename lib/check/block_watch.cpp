@@ -106,10 +106,12 @@ void BlockWatch::print(const Act& bead, const plan::Tool* tool, const Precision&
     const bool is_ahead = begun_ && std::abs(z_mm_ - bead.to.z) <= same_mm;
     if (rises && !is_ahead && (!is_whole() || std::abs(z_mm_ - print_z_mm_) > same_mm))
         fail(0.0, lines, "the layer of the block below this one is missing or not whole");
-    if (swapped_ && tool != nullptr && tool->prime && tool->prime->on_block &&
-        primed_mm_ < tool->prime->length_mm - 20 * precision.e_mm) {
-        fail(tool->prime->length_mm - primed_mm_, lines,
-             "is printed by a tool that has not primed on the block");
+    if (swapped_ && tool != nullptr && tool->prime && tool->prime->on_block) {
+        const double refill_mm =
+            tool->prime->refills ? lost_mm3_ / plan_.machine.filament_area_mm2() : 0.0;
+        const double missing_mm = tool->prime->length_mm + refill_mm - primed_mm_;
+        if (missing_mm > 20 * precision.e_mm)
+            fail(missing_mm, lines, "is printed by a tool that has not primed on the block");
     }
     if (rises) below_z_mm_ = print_z_mm_;
     printed_ = true;

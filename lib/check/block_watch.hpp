@@ -25,10 +25,11 @@ class BlockWatch {
     /// A bead between those lines, by the tool in use, which stands at `set_c`.
     void lay(const Act& bead, double set_c, bool drawn, const Precision& precision,
              std::uint64_t output_line);
-    /// Another tool was taken.
-    void swap() {
+    /// Another tool was taken, which has lost at least `lost_mm3` meanwhile.
+    void swap(double lost_mm3) {
         swapped_ = true;
         primed_mm_ = 0.0;
+        lost_mm3_ = lost_mm3;
     }
     /// A bead of the print itself.
     void print(const Act& bead, const plan::Tool* tool, const Precision& precision, Lines lines);
@@ -48,6 +49,7 @@ class BlockWatch {
     double print_z_mm_ = 0.0;  ///< of the last bead of the print itself
     double below_z_mm_ = 0.0;  ///< of the layer of the print before that
     double primed_mm_ = 0.0;   ///< filament laid since the last swap
+    double lost_mm3_ = 0.0;    ///< before that swap, by the tool in use
     // The block's present layer.
     double z_mm_ = 0.0, height_mm_ = 0.0, length_mm_ = 0.0;
     Point low_, high_;

@@ -37,6 +37,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       block_watch_(plan, look.bead_mm, ledger),
       heat_watch_(plan, clock_, ledger),
       travels_(plan),
+      ooze_(plan, clock_),
       filament_watch_(plan, travels_, layer_, ledger),
       travel_watch_(plan, travels_, layer_, open_air_, look.bead_mm, ledger),
       setting_watch_(plan, ledger),
@@ -145,7 +146,8 @@ void Comparison::see_comment() {
             ledger_.fail(Invariant::same_beads, 0.0, lines(0), "a prime without a swap before it");
         }
         may_prime_ = false;
-        filament_watch_.prime_begins(after_.state().at, most_oozed_mm(), after_.raw().number);
+        filament_watch_.prime_begins(after_.state().at, ooze_.lost(heat_watch_.tool()),
+                                     after_.raw().number);
         heat_watch_.prime(after_.raw().number);
     } else if (text == prime_ends) {
         filament_watch_.prime_ends(precision_, after_.raw().number);
@@ -155,22 +157,6 @@ void Comparison::see_comment() {
     } else if (text == block_ends) {
         block_watch_.ends(after_.raw().number);
     }
-}
-
-/// As much filament as the tool in use may have lost since its last bead: the material's largest
-/// rate, for the longest that this may have been.
-double Comparison::most_oozed_mm() const {
-    if (!plan_.material) return 0.0;
-    double since_s = last_bead_s_;
-    if (swapped_) {
-        // One that has printed nothing may have stood hot from the begin on.
-        const auto found = away_since_s_.find(heat_watch_.tool());
-        since_s = found == away_since_s_.end() ? 0.0 : found->second;
-    }
-    double most_mm3 = 0.0;  // in the first minute
-    for (const plan::MaterialPoint& point : plan_.material->points)
-        most_mm3 = std::max(most_mm3, point.ooze_mm3);
-    return most_mm3 / 60.0 * (clock_.most_s() - since_s) / plan_.machine.filament_area_mm2();
 }
 
 void Comparison::see_move() {
@@ -242,8 +228,7 @@ void Comparison::see_bead() {
         travel_watch_.lost_bead(after_.raw().number);
     }
     interrupted_ = !match.found;
-    last_bead_s_ = clock_.most_s();
-    swapped_ = false;
+    ooze_.extrude(heat_watch_.tool());
     filament_watch_.bead(act);
 }
 
@@ -252,7 +237,7 @@ void Comparison::see_block_bead() {
     block_watch_.lay(act, heat_watch_.set_point_c(), filament_watch_.drawn().any(), precision_,
                      after_.raw().number);
     interrupted_ = true;
-    last_bead_s_ = clock_.most_s();
+    ooze_.extrude(heat_watch_.tool());
     filament_watch_.bead(act);
 }
 

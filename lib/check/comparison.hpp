@@ -1,6 +1,5 @@
 #pragma once
 
-#include <map>
 #include <string>
 
 #include "check/bead_watch.hpp"
@@ -12,6 +11,7 @@
 #include "check/heat_watch.hpp"
 #include "check/layer_reader.hpp"
 #include "check/line_watch.hpp"
+#include "check/ooze_bounds.hpp"
 #include "check/setting_watch.hpp"
 #include "check/swap_watch.hpp"
 #include "check/travel_watch.hpp"
@@ -53,7 +53,6 @@ class Comparison {
 
     [[nodiscard]] bool begins_stroke(const Match& match, const Stroke& stroke) const;
     void see_block_bead();
-    [[nodiscard]] double most_oozed_mm() const;
     bool coasts();
     void end_coasting(bool by_retraction);
     [[nodiscard]] Manner manner() const;
@@ -83,6 +82,7 @@ class Comparison {
     BlockWatch block_watch_;
     HeatWatch heat_watch_;
     Travels travels_;
+    OozeBounds ooze_;
     FilamentWatch filament_watch_;
     TravelWatch travel_watch_;
     SettingWatch setting_watch_;
@@ -103,9 +103,6 @@ class Comparison {
     };
     std::vector<Coasted> coasted_;
     double coasted_mm3_ = 0.0;
-    bool swapped_ = false;                ///< since the last bead
-    double last_bead_s_ = 0.0;            ///< of the tool in use, by the clock's most
-    std::map<int, double> away_since_s_;  ///< of the others: when their last bead was
     Target last_target_;
 };
 

@@ -54,11 +54,11 @@ void Comparison::see_tool() {
     const int next = after_.state().tool;
     if (next == heat_watch_.tool()) return;
     travel_watch_.swap(heat_watch_.tool(), next, filament_watch_.drawn(), after_.raw().number);
-    if (!swapped_) away_since_s_[heat_watch_.tool()] = last_bead_s_;
-    swapped_ = true;
+    ooze_.put_away(heat_watch_.tool());
+    ooze_.take(next);
     heat_watch_.select(next, after_.raw().number);
     filament_watch_.select(next);
-    block_watch_.swap();
+    block_watch_.swap(ooze_.lost(next).least_mm3);
     setting_watch_.swap();
     may_prime_ = true;
 }
@@ -82,10 +82,12 @@ void Comparison::see_heat() {
     if (celsius) {
         after_.take_set_point(tool, *celsius);
         heat_watch_.set(tool, *celsius, after_.raw().number);
+        ooze_.set(tool, *celsius);
         bead_watch_.forget();
         heat_changed_ = true;
     }
     if (waits) {
+        ooze_.wait(tool);
         heat_watch_.wait(tool);
         may_prime_ = true;
     }

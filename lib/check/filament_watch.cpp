@@ -67,9 +67,9 @@ void FilamentWatch::piece(const Stroke& stroke, bool at_start, const Act& act,
     primed_at_.reset();
 }
 
-void FilamentWatch::prime_begins(const Point& at, double most_refill_mm,
+void FilamentWatch::prime_begins(const Point& at, const OozeBounds::Lost& lost,
                                  std::uint64_t output_line) {
-    most_refill_mm_ = most_refill_mm;
+    lost_ = lost;
     if (priming_)
         ledger_.fail(Invariant::same_beads, 0.0, {0, output_line}, "a prime within a prime");
     priming_ = true;
@@ -83,12 +83,15 @@ void FilamentWatch::prime_ends(const Precision& precision, std::uint64_t output_
     const plan::Tool* tool = plan_.find_tool(tool_);
     const bool primes = tool != nullptr && tool->prime.has_value() && !tool->prime->on_block;
     const double asked_mm = primes ? tool->prime->length_mm : 0.0;
-    const double refill_mm = primes && tool->prime->refills ? most_refill_mm_ : 0.0;
-    const double off_asked_mm =
-        std::max(asked_mm - primed_mm_, primed_mm_ - (asked_mm + refill_mm));
+    const OozeBounds::Lost lost = primes && tool->prime->refills ? lost_ : OozeBounds::Lost{};
+    const double area_mm2 = plan_.machine.filament_area_mm2();
+    const double least_mm = asked_mm + lost.least_mm3 / area_mm2;
+    const double most_mm = asked_mm + lost.most_mm3 / area_mm2;
+    const double off_asked_mm = std::max(least_mm - primed_mm_, primed_mm_ - most_mm);
     if (off_asked_mm > rounding_mm(precision)) {
         ledger_.fail(Invariant::same_beads, off_asked_mm, {0, output_line},
-                     "primes " + length_text(primed_mm_) + " in place of " + length_text(asked_mm));
+                     "primes " + length_text(primed_mm_) + " in place of " +
+                         length_text(primed_mm_ < least_mm ? least_mm : most_mm));
     }
     if (!primes) return;
     if (!tool->prime->at_spot) {

@@ -4,6 +4,7 @@
 
 #include "check/layer.hpp"
 #include "check/ledger.hpp"
+#include "check/ooze_bounds.hpp"
 #include "check/precision.hpp"
 #include "check/retractions.hpp"
 #include "check/travels.hpp"
@@ -33,8 +34,8 @@ class FilamentWatch {
         if (act.e_mm > most_per_mm_ * act.length_mm) most_per_mm_ = act.e_mm / act.length_mm;
     }
 
-    /// A prime begins; it may refill up to `most_refill_mm` where its tool does that.
-    void prime_begins(const Point& at, double most_refill_mm, std::uint64_t output_line);
+    /// A prime begins; it refills what the tool has `lost` where it does that.
+    void prime_begins(const Point& at, const OozeBounds::Lost& lost, std::uint64_t output_line);
     void prime_ends(const Precision& precision, std::uint64_t output_line);
     [[nodiscard]] bool is_priming() const noexcept { return priming_; }
     void finish(std::uint64_t output_line);
@@ -58,7 +59,7 @@ class FilamentWatch {
     Retractions retractions_;
     int tool_ = 0;
     bool priming_ = false;
-    double most_refill_mm_ = 0.0;
+    OozeBounds::Lost lost_;
     double primed_mm_ = 0.0, most_per_mm_ = 0.0;
     Point prime_at_;
     std::optional<Point> primed_at_;  ///< where the next bead must begin

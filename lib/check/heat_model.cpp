@@ -13,9 +13,9 @@ double final_c(const plan::Heater& heater) {
     return heater.loss_per_s > 0 ? heater.ambient_c + heater.rise_k_s / heater.loss_per_s : never_s;
 }
 
-/// dT/dt = rise·u − loss·(T − ambient) over `seconds`: full power below the set-point, none above
-/// it, and what holds it once it is met.
-double after(const plan::Heater& heater, double celsius, double set_c, double seconds) {
+}  // namespace
+
+double temperature_after(const plan::Heater& heater, double celsius, double set_c, double seconds) {
     const bool heats = celsius < set_c;
     const double decay = std::exp(-heater.loss_per_s * seconds);
     double end_c = 0.0;
@@ -27,8 +27,6 @@ double after(const plan::Heater& heater, double celsius, double set_c, double se
     }
     return heats ? std::min(end_c, set_c) : std::max(end_c, std::min(set_c, celsius));
 }
-
-}  // namespace
 
 double heating_time_s(const plan::Heater& heater, double from_c, double to_c) {
     if (from_c >= to_c) return 0.0;
@@ -47,7 +45,7 @@ HeatModel::HeatModel(const plan::Plan& plan, const Clock& clock) : clock_(clock)
     for (const plan::Tool& tool : plan.tools) {
         Tool& entry = tools_[tool.number];
         entry.plan = &tool;
-        entry.short_c = entry.long_c = tool.heater.ambient_c;
+        entry.low_c = entry.high_c = tool.heater.ambient_c;
     }
 }
 
@@ -56,8 +54,12 @@ void HeatModel::catch_up(int number, Tool& tool) {
     const double short_s = clock_.least_s() - seen.short_s, long_s = clock_.most_s() - seen.long_s;
     seen = {clock_.least_s(), clock_.most_s()};
     if (tool.plan == nullptr) return;
-    tool.short_c = after(tool.plan->heater, tool.short_c, tool.set_c, short_s);
-    tool.long_c = after(tool.plan->heater, tool.long_c, tool.set_c, long_s);
+    // The one stretch may have been long where the next was short.
+    const auto after = [&](double celsius, double seconds) {
+        return temperature_after(tool.plan->heater, celsius, tool.set_c, seconds);
+    };
+    tool.low_c = std::min(after(tool.low_c, short_s), after(tool.low_c, long_s));
+    tool.high_c = std::max(after(tool.high_c, short_s), after(tool.high_c, long_s));
 }
 
 void HeatModel::set(int number, double celsius) {
@@ -75,7 +77,7 @@ double HeatModel::wait(int number) {
         catch_up(other, tool);
         if (!(tool.set_c > 0)) continue;
         longest_s = std::max(longest_s, longest_wait_s(tool));
-        tool.short_c = tool.long_c = tool.set_c;
+        tool.low_c = tool.high_c = tool.set_c;
         tool.reached = true;
     }
     return longest_s;
@@ -90,14 +92,14 @@ const HeatModel::Tool& HeatModel::now(int number) {
 double HeatModel::longest_wait_s(const Tool& tool) const {
     if (tool.plan == nullptr) return 0.0;
     const plan::Heater& heater = tool.plan->heater;
-    return std::max(heating_time_s(heater, std::min(tool.short_c, tool.long_c), tool.set_c),
-                    cooling_time_s(heater, std::max(tool.short_c, tool.long_c), tool.set_c));
+    return std::max(heating_time_s(heater, tool.low_c, tool.set_c),
+                    cooling_time_s(heater, tool.high_c, tool.set_c));
 }
 
 double HeatModel::heating_s(int number) {
     const Tool& tool = now(number);
     if (tool.plan == nullptr) return 0.0;
-    double coolest_c = std::min(tool.short_c, tool.long_c);
+    double coolest_c = tool.low_c;
     if (tool.plan->standby_c) coolest_c = std::min(coolest_c, *tool.plan->standby_c);
     return heating_time_s(tool.plan->heater, coolest_c, tool.set_c);
 }

@@ -7,6 +7,9 @@
 
 namespace durograde::check {
 
+/// dT/dt = rise·u − loss·(T − ambient) over `seconds`: full power below the set-point, none above
+/// it, and what holds it once it is met.
+double temperature_after(const plan::Heater& heater, double celsius, double set_c, double seconds);
 /// Seconds at full power from `from_c` up to `to_c`; 0 where it is that hot, a very long time where
 /// it never gets there.
 double heating_time_s(const plan::Heater& heater, double from_c, double to_c);
@@ -26,8 +29,7 @@ class HeatModel {
         bool given = false;                ///< a set-point was given
         bool reached = false;              ///< waited for since the set-point was given
         double set_c = 0.0;
-        double short_c = 25.0,
-               long_c = 25.0;  ///< by the shortest and the longest time it can have been
+        double low_c = 25.0, high_c = 25.0;  ///< between which it is
     };
 
     void set(int tool, double celsius);

@@ -171,8 +171,8 @@ void HeatWatch::check_temperature(const HeatModel::Tool& tool, Lines lines) {
     if (tool.reached || tool.plan == nullptr) return;
     // With the true time between its bounds, a temperature that passes the set-point lies between
     // theirs.
-    const double below_k = tool.set_c - std::max(tool.short_c, tool.long_c);
-    const double above_k = std::min(tool.short_c, tool.long_c) - tool.set_c;
+    const double below_k = tool.set_c - tool.high_c;
+    const double above_k = tool.low_c - tool.set_c;
     const double off_k = std::max({0.0, below_k, above_k});
     if (off_k <= tool.plan->ready_k) return ledger_.note(Invariant::right_heat, off_k);
     ledger_.fail(Invariant::right_heat, off_k, lines,

@@ -30,9 +30,7 @@ void RestWatch::begin(int number, std::uint64_t line) {
     const HeatModel::Tool& tool = model_.now(number);
     if (tool.plan == nullptr || tool.plan->standby_c) return;
     Rest& rest = rests_[number];
-    rest = {.from_c = std::max(tool.short_c, tool.long_c),
-            .least_s = clock_.least_s(),
-            .swaps_s = clock_.swaps_s()};
+    rest = {.from_c = tool.high_c, .least_s = clock_.least_s(), .swaps_s = clock_.swaps_s()};
     set_now(number, rest, line);
     // Where it has reached its set-point, nothing is to be waited for.
     if (tool.reached) rest.heating_s = 0.0;

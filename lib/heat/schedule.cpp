@@ -167,7 +167,11 @@ double Schedule::arrive(int tool_number, double target_c, double need_s) {
         heat_up(*tool, state, target_c, need_s);
     }
     state.left.reset();
-    return ready_s(tool->heater, temperature_at(*tool, state, need_s), target_c, tool->ready_k);
+    const double now_c = temperature_at(*tool, state, need_s);
+    // Set where it is waited for, it loses what it does on the way there.
+    if (state.set_point_c != target_c && !state.idle.empty())
+        state.idle.push_back({need_s, target_c, now_c});
+    return ready_s(tool->heater, now_c, target_c, tool->ready_k);
 }
 
 bool Schedule::needs_set(int tool, double target_c) const {

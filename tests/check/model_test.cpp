@@ -44,8 +44,8 @@ TEST_CASE("check: the heater in closed form is the heater by small steps") {
             model.set(0, set_c);
             clock.pause(seconds);
             celsius = by_small_steps(heater, celsius, set_c, seconds);
-            RC_ASSERT(std::abs(model.now(0).short_c - celsius) < 0.05);
-            RC_ASSERT(std::abs(model.now(0).long_c - celsius) < 0.05);
+            RC_ASSERT(std::abs(model.now(0).low_c - celsius) < 0.05);
+            RC_ASSERT(std::abs(model.now(0).high_c - celsius) < 0.05);
         }
     });
     CHECK(ok);
@@ -60,7 +60,7 @@ TEST_CASE("check: a wait brings a tool to its set-point, and a new one takes it 
     // ln((425 − 25) / (425 − 200)) / 0.01
     CHECK(model.wait(0) == Approx(57.54).margin(0.01));
     CHECK(model.now(0).reached);
-    CHECK(model.now(0).long_c == 200.0);
+    CHECK(model.now(0).high_c == 200.0);
     model.set(0, 200.0);
     CHECK(model.now(0).reached);
     model.set(0, 190.0);

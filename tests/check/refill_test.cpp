@@ -1,0 +1,74 @@
+#include <fmt/format.h>
+
+#include <catch2/catch.hpp>
+
+#include "grading.hpp"
+#include "pair.hpp"
+#include "plans.hpp"
+
+/// Primes feed again what a tool has lost while it was away: neither less nor more.
+namespace durograde::check_tests {
+namespace {
+
+/// Layers of one line each, long and slow, so that time is known well.
+std::string before() {
+    std::string text = "G21\nG90\nM83\nM104 S200\nG28\nM109 S200\n";
+    for (int layer = 1; layer <= 6; ++layer)
+        text += fmt::format("G1 Z{:.1f} F720\nG1 X20 Y50 F9000\nG1 X180 E8 F600\n", 0.2 * layer);
+    return text;
+}
+
+plan::Plan refilling(const std::string& where) {
+    const std::string prime = "prime = { " + where + ", length = 0.5, refill = true }\n";
+    std::string text = support::two_tools_text(prime, prime, R"([[zone]]
+name = "grip"
+where = "x <= 0"
+tool = 0
+[[zone]]
+name = "pad"
+where = "true"
+tool = 1
+[sheet]
+place = [{ x = 100, y = 50 }]
+[material]
+[[material.point]]
+temperature = 190
+flow = 1.0
+ooze = 6.0
+[[material.point]]
+temperature = 260
+flow = 1.0
+ooze = 24
+)");
+    text.insert(text.find("hottest"), "swap_time = 1\n");
+    return plan::load_text(text, "refill.toml");
+}
+
+/// Of the last prime, all of it beyond 0.5 mm is fed `times` over.
+std::string with_refill(std::string after, double times) {
+    const std::string begins = "; durograde: prime begins\nG1 E";
+    const std::size_t at = after.rfind(begins) + begins.size();
+    const std::size_t end = after.find(' ', at);
+    const double fed_mm = std::stod(after.substr(at, end - at));
+    REQUIRE(fed_mm > 0.6);
+    return after.replace(at, end - at, fmt::format("{:.5f}", 0.5 + (fed_mm - 0.5) * times));
+}
+
+}  // namespace
+
+TEST_CASE("check: a prime refills what the tool has lost, neither less nor more") {
+    for (const char* where : {"where = \"start\"", "where = \"spot\", x = 5, y = 5"}) {
+        CAPTURE(where);
+        const plan::Plan plan = refilling(where);
+        const std::string after = support::graded(plan, before());
+        const auto falls = [&](double times) {
+            return fallen(judge(plan, before(), with_refill(after, times)));
+        };
+        CHECK(falls(1.0) == std::vector<std::string>{});
+        CHECK(falls(0.0) == std::vector<std::string>{"same beads"});
+        CHECK(falls(0.7) == std::vector<std::string>{"same beads"});
+        CHECK(falls(2.0) == std::vector<std::string>{"same beads"});
+    }
+}
+
+}  // namespace durograde::check_tests
