@@ -20,26 +20,10 @@ std::string before() {
 
 plan::Plan refilling(const std::string& where) {
     const std::string prime = "prime = { " + where + ", length = 0.5, refill = true }\n";
-    std::string text = support::two_tools_text(prime, prime, R"([[zone]]
-name = "grip"
-where = "x <= 0"
-tool = 0
-[[zone]]
-name = "pad"
-where = "true"
-tool = 1
-[sheet]
-place = [{ x = 100, y = 50 }]
-[material]
-[[material.point]]
-temperature = 190
-flow = 1.0
-ooze = 6.0
-[[material.point]]
-temperature = 260
-flow = 1.0
-ooze = 24
-)");
+    std::string text = support::two_tools_text(prime, prime,
+                                               std::string(support::halves_text) +
+                                                   "[sheet]\nplace = [{ x = 100, y = 50 }]\n" +
+                                                   support::oozing_text(6, 24));
     text.insert(text.find("hottest"), "swap_time = 1\n");
     return plan::load_text(text, "refill.toml");
 }

@@ -27,16 +27,7 @@ tool = 0
 steady_flow = [2.0, 4.0]
 [sheet]
 place = [{ x = 60, y = 60 }]
-[material]
-[[material.point]]
-temperature = 190
-flow = 1.0
-ooze = 0.6
-[[material.point]]
-temperature = 260
-flow = 1.0
-ooze = 2.4
-)");
+)" + support::oozing_text(0.6, 2.4));
 }
 
 /// Lines of 20 mm, each at another feed, 0.9 mm³ of bead each.

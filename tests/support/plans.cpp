@@ -114,6 +114,13 @@ std::string two_tools_text(const std::string& first, const std::string& second,
            heater + first + "[[tool]]\nnumber = 1\ntemperature = 230\n" + heater + second + rest;
 }
 
+std::string oozing_text(double cold_mm3, double hot_mm3) {
+    return fmt::format(
+        "[material]\n[[material.point]]\ntemperature = 190\nflow = 1.0\nooze = {}\n"
+        "[[material.point]]\ntemperature = 260\nflow = 1.0\nooze = {}\n",
+        cold_mm3, hot_mm3);
+}
+
 const char* const halves_text =
     "[[zone]]\nname = \"grip\"\nwhere = \"x <= 0\"\ntool = 0\n"
     "[[zone]]\nname = \"pad\"\nwhere = \"true\"\ntool = 1\n";

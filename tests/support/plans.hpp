@@ -32,6 +32,8 @@ plan::Plan plan_for(const sheets::Style& style, const PlanShape& shape);
 /// with these further lines, and `rest` behind them.
 std::string two_tools_text(const std::string& first, const std::string& second,
                            const std::string& rest);
+/// A material for it that oozes so much in the first minute at 190 °C and at 260 °C.
+std::string oozing_text(double cold_mm3, double hot_mm3);
 /// Zones for it: tool 0 left of x = 0 of each part, tool 1 right of it.
 extern const char* const halves_text;
 
