@@ -4,31 +4,15 @@
 #include <array>
 #include <cmath>
 #include <cstdio>
-#include <numbers>
 #include <utility>
 
 namespace durograde::check {
 namespace {
 
-constexpr double same_place =
-    0.01;  // of a unit of the last decimal: what binary leaves of the same number
-
 std::string place_text(const Point& point) {
     std::array<char, 96> text{};
     std::snprintf(text.data(), text.size(), "X%.3f Y%.3f Z%.3f", point.x, point.y, point.z);
     return text.data();
-}
-
-/// A share of a segment's length, the ends told for certain: increments summed up in binary come to
-/// the same end a little differently. `slack` is a unit of the last decimal.
-double settled_share(double share, double slack) {
-    if (share <= same_place * slack) return 0.0;
-    return share >= 1.0 - same_place * slack ? 1.0 : share;
-}
-
-/// Share of a segment's length that is `mm` long.
-double share_of(double mm, const Segment& segment) {
-    return mm / segment.length_mm;
 }
 
 }  // namespace
@@ -55,7 +39,7 @@ bool Coverage::is_next_whole(const Act& bead, const Precision& precision) const 
         !is_near(bead.from, layer_.start_of(next_), slack)) {
         return false;
     }
-    if (segment.arc >= 0 && !fit_arc(next_, bead, precision.xy_mm).lies_on) return false;
+    if (segment.arc >= 0 && !fit(layer_, next_, bead, precision, reverses_).lies_on) return false;
     return is_made_for(next_, {true, 0.0, 1.0}, bead, precision) &&
            stands_alike(next_, bead, precision);
 }
@@ -102,7 +86,7 @@ Match Coverage::pass_over(const Act& move, const Match& last, const Precision& p
 Match Coverage::pass_over(const Act& move, std::uint32_t index, bool reversed,
                           const Precision& precision) const {
     const Segment& segment = layer_.segments[index];
-    const Fit found = fit(index, move, precision);
+    const Fit found = fit(layer_, index, move, precision, reverses_);
     const double slack = share_of(2 * precision.xy_mm, segment);
     const bool passes = found.lies_on && found.reversed == reversed &&
                         is_free(segment, found.from, found.to, slack);
@@ -115,7 +99,7 @@ Match Coverage::search(const Act& bead, const Precision& precision, bool& twice)
     int best_rank = -1;
     double best_off_mm = 0.0;
     const auto consider = [&](std::uint32_t index) {
-        const Fit found = fit(index, bead, precision);
+        const Fit found = fit(layer_, index, bead, precision, reverses_);
         if (!found.lies_on) return;
         const Segment& segment = layer_.segments[index];
         const double slack = share_of(2 * precision.xy_mm, segment);
@@ -188,75 +172,6 @@ bool Coverage::is_made_for(std::uint32_t index, const Fit& fit, const Act& bead,
     return target.tool == manner_.tool &&
            (!(target.celsius > 0) || std::abs(target.celsius - manner_.set_c) <= alike_k) &&
            std::abs(bead.e_mm - e_mm) <= alike * e_mm + 2 * precision.e_mm;
-}
-
-Coverage::Fit Coverage::fit(std::uint32_t index, const Act& bead,
-                            const Precision& precision) const {
-    const Segment& segment = layer_.segments[index];
-    if (bead.is_arc != (segment.arc >= 0)) return {};
-    const Fit found = bead.is_arc ? fit_arc(index, bead, precision.xy_mm)
-                                  : fit_line(index, bead, precision.xy_mm);
-    if (!found.lies_on) return {};
-    const double from_z = layer_.start_of(index).z;
-    const double rise = segment.to.z - from_z;
-    // A cut is placed by length and its height rounded on its own.
-    const double slack_z = precision.z_mm + std::abs(rise) * share_of(precision.xy_mm, segment);
-    const double low_z = found.reversed ? bead.to.z : bead.from.z;
-    const double high_z = found.reversed ? bead.from.z : bead.to.z;
-    const bool level = std::abs(from_z + rise * found.from - low_z) <= slack_z &&
-                       std::abs(from_z + rise * found.to - high_z) <= slack_z;
-    return level ? found : Fit{};
-}
-
-Coverage::Fit Coverage::fit_line(std::uint32_t index, const Act& bead, double slack_mm) const {
-    const Point from = layer_.start_of(index);
-    const Point& to = layer_.segments[index].to;
-    const double dx = to.x - from.x, dy = to.y - from.y;
-    const double square = dx * dx + dy * dy;
-    const double length = std::sqrt(square);
-    const auto along = [&](const Point& p) {
-        return ((p.x - from.x) * dx + (p.y - from.y) * dy) / square;
-    };
-    const auto away = [&](const Point& p) {
-        return std::abs((p.x - from.x) * dy - (p.y - from.y) * dx) / length;
-    };
-    const double off_mm = std::max(away(bead.from), away(bead.to));
-    if (off_mm > slack_mm) return {};
-    double a = along(bead.from), b = along(bead.to);
-    const double slack = slack_mm / length;
-    // What is as short as rounding has no direction that counts.
-    const bool reversed = a - b > 2 * slack;
-    if (reversed && !reverses_) return {};
-    if (reversed) std::swap(a, b);
-    if (a < -slack || b > 1.0 + slack) return {};
-    return {true, settled_share(a, slack), settled_share(std::max(a, b), slack), reversed, off_mm};
-}
-
-/// On the same circle, turning the same way, within the sweep. Centres that are written rounded
-/// beside rounded ends are off by up to three units of the last decimal.
-Coverage::Fit Coverage::fit_arc(std::uint32_t index, const Act& bead, double slack_mm) const {
-    const Arc& arc = layer_.arcs[static_cast<std::size_t>(layer_.segments[index].arc)];
-    const double slack = 3 * slack_mm;
-    const bool reversed = (arc.sweep_rad > 0) != (bead.arc.sweep_rad > 0);
-    if (reversed && !reverses_) return {};
-    const double begin_rad = bead.arc.begin_rad + (reversed ? bead.arc.sweep_rad : 0.0);
-    if (std::abs(arc.center_x - bead.arc.center_x) > slack ||
-        std::abs(arc.center_y - bead.arc.center_y) > slack ||
-        std::abs(arc.radius - bead.arc.radius) > slack) {
-        return {};
-    }
-    constexpr double turn = 2 * std::numbers::pi;
-    const double sense = arc.sweep_rad > 0 ? 1.0 : -1.0;
-    const double slack_rad = slack / arc.radius;
-    const double whole_rad = std::abs(arc.sweep_rad);
-    const double length_rad = std::abs(bead.arc.sweep_rad);
-    double begin = std::fmod(sense * (begin_rad - arc.begin_rad) + 4 * turn, turn);
-    if (begin + length_rad > whole_rad + slack_rad) begin -= turn;
-    const double end = begin + length_rad;
-    if (begin < -slack_rad || end > whole_rad + slack_rad) return {};
-    const double unit = slack_mm / arc.radius / whole_rad;
-    return {true, settled_share(begin / whole_rad, unit), settled_share(end / whole_rad, unit),
-            reversed};
 }
 
 bool Coverage::is_free(const Segment& segment, double from, double to, double slack) const {

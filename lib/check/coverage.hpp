@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "check/fit.hpp"
 #include "check/layer.hpp"
 #include "check/ledger.hpp"
 #include "check/precision.hpp"
@@ -71,17 +72,7 @@ class Coverage {
         double from = 0.0, to = 0.0;
         std::int32_t next = 0;
     };
-    /// How well a segment fits a bead.
-    struct Fit {
-        bool lies_on = false;
-        double from = 0.0, to = 0.0;
-        bool reversed = false;
-        double off_mm = 0.0;  ///< from its line
-    };
     [[nodiscard]] bool is_next_whole(const Act& bead, const Precision& precision) const;
-    [[nodiscard]] Fit fit(std::uint32_t index, const Act& bead, const Precision& precision) const;
-    [[nodiscard]] Fit fit_line(std::uint32_t index, const Act& bead, double slack_mm) const;
-    [[nodiscard]] Fit fit_arc(std::uint32_t index, const Act& bead, double slack_mm) const;
     [[nodiscard]] bool is_free(const Segment& segment, double from, double to, double slack) const;
     [[nodiscard]] int rank(std::uint32_t index, const Fit& fit, const Act& bead,
                            const Precision& precision) const;

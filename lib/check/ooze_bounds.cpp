@@ -96,8 +96,14 @@ void OozeBounds::extrude(int number) {
     if (found != tools_.end()) found->second.bead = now();
 }
 
+void OozeBounds::begin_grading(int tool_in_use) {
+    grading_ = true;
+    for (const auto& [number, tool] : tools_)
+        if (number != tool_in_use) put_away(number);
+}
+
 void OozeBounds::put_away(int number) {
-    if (Tool* tool = caught_up(number)) tool->is_away = true;
+    if (Tool* tool = caught_up(number)) tool->is_away = grading_;
 }
 
 void OozeBounds::take(int number) {

@@ -24,7 +24,9 @@ class OozeBounds {
     void wait(int tool);
     /// The tool extrudes: what it loses counts from here on.
     void extrude(int tool);
-    /// What it loses for certain counts from where it is put away until it is taken again.
+    /// What it loses for certain counts from where it is put away until it is taken again; of what
+    /// was put away before the plan grades, from there.
+    void begin_grading(int tool_in_use);
     void put_away(int tool);
     void take(int tool);
 
@@ -42,7 +44,7 @@ class OozeBounds {
         double set_c = 0.0, low_c = 0.0, high_c = 0.0;
         Times seen, bead;
         Lost lost;
-        bool is_away = true;
+        bool is_away = false;
     };
     [[nodiscard]] Times now() const { return {clock_.least_s(), clock_.most_s()}; }
     Tool* caught_up(int number);
@@ -55,6 +57,7 @@ class OozeBounds {
     std::optional<plan::Curve> curve_;
     bool rises_ = true;  ///< a hotter tool never loses less
     std::map<int, Tool> tools_;
+    bool grading_ = false;
 };
 
 }  // namespace durograde::check

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "grade/emitter.hpp"
+#include "grade/refusal.hpp"
 
 /// Visits of the purge block: tools prime on it, and each of its layers is finished before the next
 /// one of the print begins.
@@ -16,13 +17,6 @@ constexpr double feed_mm_min = 1200.0;  // of its beads, where the tool's flow a
 constexpr double same_mm = 1e-6;
 constexpr double most_beads_high = 1.0;  // a layer higher than its beads are wide is printed in air
 
-Failure refusal(const Figures& figures, std::string code, std::string text, std::string mend) {
-    return {Exit::bad_input, Diagnostic{.code = std::move(code),
-                                        .text = std::move(text),
-                                        .mend = std::move(mend),
-                                        .place = {figures.input_name, 0, 0}}};
-}
-
 }  // namespace
 
 /// The layer of the print changes: what is missing of the block's layer is laid, so that its next
@@ -30,11 +24,11 @@ Failure refusal(const Figures& figures, std::string code, std::string text, std:
 void Emitter::raise_block(const Span& span) {
     if (!block_ || span.strokes.empty()) return;
     if (span.in_order)
-        throw refusal(figures_, "block-spiral",
+        throw refusal(figures_.input_name, "block-spiral",
                       "the plan primes on a [block], and height changes along beads",
                       "slice without a spiral, or prime at a \"spot\"");
     if (span.z_mm < block_->z_mm() - same_mm)
-        throw refusal(figures_, "block-order",
+        throw refusal(figures_.input_name, "block-order",
                       "the plan primes on a [block], and parts are printed one after "
                       "another: the block would be in their way",
                       "print all parts layer by layer, or prime at a \"spot\"");
@@ -42,7 +36,7 @@ void Emitter::raise_block(const Span& span) {
     if (block_->is_begun()) lay_on_block(block_->left_mm());
     block_->begin_layer(span.z_mm);
     if (block_->height_mm() <= most_beads_high * block_->bead_mm()) return;
-    throw refusal(figures_, "block-in-air",
+    throw refusal(figures_.input_name, "block-in-air",
                   fmt::format("the [block] would begin {:.2f} mm above what lies under it",
                               block_->height_mm()),
                   "grade from the first layer on, skirt and brim aside, or prime at a \"spot\"");
@@ -52,7 +46,7 @@ void Emitter::raise_block(const Span& span) {
 void Emitter::lay_on_block(double length_mm) {
     if (length_mm <= same_mm) return;
     if (station_ < 0 || tool() == nullptr)
-        throw refusal(figures_, "block-tool",
+        throw refusal(figures_.input_name, "block-tool",
                       "no tool of the plan is in use where the [block] is to be laid",
                       "take the lines out that change tools by other commands");
     const double feed = plan_.machine.fastest_mm_min();
@@ -110,7 +104,7 @@ void Emitter::prime_on_block(double e_mm, double feed) {
     const double length_mm = e_mm * area_mm2_ / (section_mm2 * stations_[station_].flow);
     if (length_mm > block_->room_mm() + same_mm) {
         const double grows = std::sqrt((length_mm + 1) / std::max(1.0, block_->room_mm()) + 1);
-        throw refusal(figures_, "block-full",
+        throw refusal(figures_.input_name, "block-full",
                       fmt::format("the layer of the [block] at z {:.2f} is full, and {:.0f} mm of "
                                   "bead are still to be primed on it",
                                   block_->z_mm(), length_mm),

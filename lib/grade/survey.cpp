@@ -5,6 +5,7 @@
 #include <map>
 
 #include "grade/mark.hpp"
+#include "grade/refusal.hpp"
 #include "motion/clock.hpp"
 #include "text/relay.hpp"
 
@@ -18,19 +19,12 @@ namespace {
 
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
 
-Failure refuse(const LineSource& source, std::string code, std::string text, std::string mend) {
-    return {Exit::bad_input, Diagnostic{.code = std::move(code),
-                                        .text = std::move(text),
-                                        .mend = std::move(mend),
-                                        .place = {source.name(), 0, 0}}};
-}
-
 /// Files that are named like programs and are none.
 void check_begin(const LineSource& source, std::string_view text) {
     const auto begins = [&](std::string_view magic) { return text.starts_with(magic); };
     if (is_marked(text)) {
-        throw refuse(source, "graded-already", "this program has been graded already",
-                     "give the program as it was sliced");
+        throw refusal(source.name(), "graded-already", "this program has been graded already",
+                      "give the program as it was sliced");
     }
     const char* kind = begins("PK\x03\x04")         ? "a zip container"
                        : begins("\x1f\x8b")         ? "a gzip file"
@@ -38,8 +32,8 @@ void check_begin(const LineSource& source, std::string_view text) {
                        : text.find('\0') < 200      ? "a binary file"
                                                     : nullptr;
     if (kind == nullptr) return;
-    throw refuse(source, "not-a-program", std::string("this looks like ") + kind,
-                 "give the program as plain text");
+    throw refusal(source.name(), "not-a-program", std::string("this looks like ") + kind,
+                  "give the program as plain text");
 }
 
 /// What the second half of a survey must know of a line.
@@ -339,7 +333,7 @@ Survey survey(LineSource& source, const program::Dialect& dialect, const plan::M
         reader.finish();
     }
     if (result.lines == 0) {
-        throw refuse(source, "empty-input", "the input is empty", "give a sliced program");
+        throw refusal(source.name(), "empty-input", "the input is empty", "give a sliced program");
     }
     surveyor.finish();
     return result;

@@ -19,7 +19,7 @@ std::string before() {
 }
 
 plan::Plan refilling(const std::string& where) {
-    const std::string prime = "prime = { " + where + ", length = 0.5, refill = true }\n";
+    const std::string prime = "prime = { " + where + "refill = true }\n";
     std::string text = support::two_tools_text(prime, prime,
                                                std::string(support::halves_text) +
                                                    "[sheet]\nplace = [{ x = 100, y = 50 }]\n" +
@@ -28,25 +28,32 @@ plan::Plan refilling(const std::string& where) {
     return plan::load_text(text, "refill.toml");
 }
 
-/// Of the last prime, all of it beyond 0.5 mm is fed `times` over.
-std::string with_refill(std::string after, double times) {
+/// Of the last prime, all of it beyond `length_mm` is fed `times` over.
+std::string with_refill(std::string after, double length_mm, double times) {
     const std::string begins = "; durograde: prime begins\nG1 E";
     const std::size_t at = after.rfind(begins) + begins.size();
     const std::size_t end = after.find(' ', at);
     const double fed_mm = std::stod(after.substr(at, end - at));
-    REQUIRE(fed_mm > 0.6);
-    return after.replace(at, end - at, fmt::format("{:.5f}", 0.5 + (fed_mm - 0.5) * times));
+    REQUIRE(fed_mm > length_mm + 0.1);
+    const double changed_mm = length_mm + (fed_mm - length_mm) * times;
+    return after.replace(at, end - at, fmt::format("{:.5f}", changed_mm));
 }
 
 }  // namespace
 
 TEST_CASE("check: a prime refills what the tool has lost, neither less nor more") {
-    for (const char* where : {"where = \"start\"", "where = \"spot\", x = 5, y = 5"}) {
+    struct Case {
+        const char* where;
+        double length_mm;
+    };
+    for (const auto& [where, length_mm] :
+         {Case{"", 0.0}, Case{"where = \"start\", length = 0.5, ", 0.5},
+          Case{"where = \"spot\", x = 5, y = 5, length = 0.5, ", 0.5}}) {
         CAPTURE(where);
         const plan::Plan plan = refilling(where);
         const std::string after = support::graded(plan, before());
-        const auto falls = [&](double times) {
-            return fallen(judge(plan, before(), with_refill(after, times)));
+        const auto falls = [&, length = length_mm](double times) {
+            return fallen(judge(plan, before(), with_refill(after, length, times)));
         };
         CHECK(falls(1.0) == std::vector<std::string>{});
         CHECK(falls(0.0) == std::vector<std::string>{"same beads"});

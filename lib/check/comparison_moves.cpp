@@ -1,0 +1,166 @@
+#include <cmath>
+
+#include "check/comparison.hpp"
+
+/// The output's lines that move: beads, what is passed over unextruded, travels and retractions.
+namespace durograde::check {
+namespace {
+
+constexpr double same_height_mm = 1e-6;
+
+}  // namespace
+
+void Comparison::see_move() {
+    const Act& act = after_.act();
+    if (coasts()) return;
+    end_coasting(act.e_mm < 0);
+    interrupted_ = true;
+    if (filament_watch_.is_priming() && act.kind != Kind::filament && act.length_mm > 0) {
+        ledger_.fail(Invariant::same_beads, act.length_mm, lines(0), "moves while it primes");
+    }
+    const bool feeds =
+        act.kind != Kind::travel && filament_watch_.move(act, precision_, after_.raw().number);
+    if (block_watch_.is_open()) return;
+    if (feeds) travel_watch_.feed();
+    travel_watch_.move(act, filament_watch_.drawn());
+}
+
+/// Whether a move without extruding passes over what the last bead goes on with, within the tool's
+/// `coast`. What it was is told by what follows: a retraction, or the way to another bead.
+bool Comparison::coasts() {
+    const Act& act = after_.act();
+    const std::optional<double> most_mm3 = travels_.of(heat_watch_.tool()).coast_mm3;
+    const bool may =
+        act.kind == Kind::travel && !interrupted_ && graded_ && most_mm3 && act.length_mm > 0;
+    if (!may) return false;
+    const Match& last = coasted_.empty() ? last_match_ : coasted_.back().match;
+    const Match match = coverage_.pass_over(act, last, precision_);
+    if (!match.found) return false;
+    const Segment& segment = layer_.segments[match.segment];
+    const double whole_mm3 = segment.e_mm * last_target_.flow * plan_.machine.filament_area_mm2();
+    const double rounding_mm3 = whole_mm3 / segment.length_mm * 1.5 * precision_.xy_mm;
+    coasted_mm3_ += whole_mm3 * (match.to - match.from);
+    if (coasted_mm3_ > *most_mm3 + rounding_mm3) return false;
+    coasted_.push_back({act, match});
+    return true;
+}
+
+/// What was passed over counts as printed where a retraction comes next: it ends the piece.
+void Comparison::end_coasting(bool by_retraction) {
+    for (const Coasted& coasted : coasted_) {
+        if (by_retraction) {
+            coverage_.cover(coasted.match);
+            travel_watch_.extend(coasted.match);
+        } else {
+            travel_watch_.move(coasted.move, filament_watch_.drawn());
+        }
+    }
+    interrupted_ = interrupted_ || !coasted_.empty();
+    coasted_.clear();
+    coasted_mm3_ = 0.0;
+}
+
+void Comparison::see_bead() {
+    const Act& act = after_.act();
+    end_coasting(false);
+    if (block_watch_.is_open()) return see_block_bead();
+    const bool other_height = has_bead_ && std::abs(act.from.z - last_z_mm_) > same_height_mm;
+    if (other_height || (layer_.goes_on && coverage_.is_done())) {
+        end_layer();
+        begin_layer();
+    }
+    has_bead_ = true;
+    last_z_mm_ = act.to.z;
+    coverage_.use(manner());
+    const Match match = coverage_.match(act, precision_, after_.raw().number);
+    if (match.found) {
+        see_match(match);
+    } else {
+        travel_watch_.lost_bead(after_.raw().number);
+    }
+    interrupted_ = !match.found;
+    ooze_.extrude(heat_watch_.tool());
+    filament_watch_.bead(act);
+}
+
+void Comparison::see_block_bead() {
+    const Act& act = after_.act();
+    block_watch_.lay(act, heat_watch_.set_point_c(), filament_watch_.drawn().any(), precision_,
+                     after_.raw().number);
+    interrupted_ = true;
+    ooze_.extrude(heat_watch_.tool());
+    filament_watch_.bead(act);
+}
+
+Manner Comparison::manner() const {
+    const State& state = after_.state();
+    const plan::Tool* tool = plan_.find_tool(heat_watch_.tool());
+    const bool slows = tool != nullptr && tool->max_flow_mm3_s.has_value();
+    return {
+        heat_watch_.tool(), heat_watch_.set_point_c(), state.settings.mark(), state.label, slows,
+        steadies_};
+}
+
+void Comparison::see_match(const Match& match) {
+    const Segment& segment = layer_.segments[match.segment];
+    const Stroke& stroke = layer_.strokes[segment.stroke];
+    const std::uint32_t last = last_match_.segment;
+    const bool is_next = match.reversed
+                             ? match.segment + 1 == last && last != stroke.last
+                             : match.segment == last + 1 && match.segment != stroke.first;
+    const bool same_way = match.reversed == last_match_.reversed;
+    // A circle that is cut goes on over its own seam, as another piece.
+    const bool is_same = match.segment == last && (match.reversed ? match.to <= last_match_.to
+                                                                  : match.from >= last_match_.from);
+    const bool goes_on = !interrupted_ && same_way && (is_same || is_next);
+    last_match_ = match;
+    if (goes_on) {
+        travel_watch_.extend(match);
+    } else {
+        begin_piece(match, stroke);
+    }
+    const Lines here = lines(segment.line);
+    if (graded_)
+        block_watch_.print(after_.act(), plan_.find_tool(heat_watch_.tool()), precision_, here);
+    const Target& target = bead_watch_.bead(match, after_.act(), heat_watch_.tool(),
+                                            heat_watch_.set_point_c(), precision_, here);
+    const bool looks_at_heat = !goes_on || heat_changed_ || !(target == last_target_);
+    if (looks_at_heat && target.tool == heat_watch_.tool()) heat_watch_.extrude(target, here);
+    if (graded_ && looks_at_heat)
+        travels_.print(heat_watch_.tool(), target.tool == heat_watch_.tool() ? target.celsius : 0);
+    last_target_ = target;
+    heat_changed_ = may_prime_ = false;
+}
+
+/// Whether nothing of the stroke comes before the match, or too little for a unit of E: that comes
+/// out as a travel.
+bool Comparison::begins_stroke(const Match& match, const Stroke& stroke) const {
+    if (match.reversed) return false;
+    double before_mm = layer_.segments[match.segment].e_mm * match.from;
+    for (std::uint32_t i = stroke.first; i < match.segment && before_mm <= precision_.e_mm; ++i)
+        before_mm += layer_.segments[i].e_mm;
+    return before_mm <= precision_.e_mm;
+}
+
+/// What must be right where a piece begins, and stays so along it.
+void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
+    const Lines here = lines(layer_.segments[match.segment].line);
+    // What comes before the first graded bead of the input stands as it is.
+    if (!graded_ && match.segment >= layer_.first_graded) {
+        graded_ = true;
+        heat_watch_.begin_grading(here.output);
+        ooze_.begin_grading(heat_watch_.tool());
+    }
+    if (match.elsewhere) {
+        ledger_.fail(Invariant::settings_kept, 1.0, here,
+                     "is extruded on the other side of a line that nothing may move across");
+    }
+    const bool at_start = begins_stroke(match, stroke);
+    bead_watch_.begin_piece();
+    travel_watch_.bead(match, graded_, here);
+    filament_watch_.piece(stroke, at_start, after_.act(), precision_, here);
+    setting_watch_.piece(stroke, after_.state(), graded_, here);
+    swap_watch_.bead(graded_, here);
+}
+
+}  // namespace durograde::check
