@@ -28,14 +28,20 @@ sheets::Style style_for(std::uint64_t seed) {
     return sheets::sane(style);
 }
 
+void replace_all(std::string& text, std::string_view what, std::string_view by) {
+    for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; at += by.size())
+        text.replace(at, what.size(), by);
+}
+
 BlockCase block_case(std::uint64_t seed) {
     const sheets::Style style = style_for(seed);
     support::PlanShape shape = support::plan_shape_from_seed(seed);
     shape.primes = true;
     shape.tools = std::max(shape.tools, 2);
     std::string text = support::plan_text(style, shape);
-    for (std::size_t at = 0; (at = text.find("where = \"start\"", at)) != std::string::npos;)
-        text.replace(at, 15, "where = \"block\"");
+    replace_all(text, "where = \"start\"",
+                seed % 2 == 0 ? "where = \"block\"" : "where = \"block\", refill = true");
+    replace_all(text, "hardness", "ooze = 6\nhardness");
     text += "\n[block]\nx = 310\ny = 310\nsize = [25, 30]\n";
     BlockCase c;
     c.plan = plan::load_text(text, "block.toml");
