@@ -9,8 +9,9 @@ namespace durograde::check {
 namespace {
 
 constexpr double minute_s = 60.0;
-constexpr double step_s = 1.0;      // heaters take tens of seconds
-constexpr double settled_k = 0.01;  // of the way left: the tool stays as it is
+constexpr double step_s = 1.0;       // heaters take tens of seconds
+constexpr double settled_k = 0.01;   // of the way left: the tool stays as it is
+constexpr double steady_k_s = 1e-5;  // so does one that its heater takes no farther
 
 }  // namespace
 
@@ -73,6 +74,8 @@ double OozeBounds::lost_mm3(const Tool& tool, double from_c, double seconds) con
         const double next_c = temperature_after(*tool.heater, from_c, tool.set_c, next_s);
         lost += (rate_mm3_s(at_c) + rate_mm3_s(next_c)) / 2 * (next_s - at_s);
         if (next_c < at_c && rate_mm3_s(next_c) <= 0) return lost;
+        if (std::abs(next_c - at_c) < steady_k_s * step_s)
+            return lost + rate_mm3_s(next_c) * (seconds - next_s);
         at_s = next_s;
         at_c = next_c;
     }

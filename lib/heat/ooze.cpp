@@ -9,8 +9,9 @@ namespace durograde::heat {
 namespace {
 
 constexpr double minute_s = 60.0;
-constexpr double step_s = 1.0;      // heaters take tens of seconds
-constexpr double settled_k = 0.01;  // of the way left: the tool stays as it is
+constexpr double step_s = 1.0;       // heaters take tens of seconds
+constexpr double settled_k = 0.01;   // of the way left: the tool stays as it is
+constexpr double steady_k_s = 1e-5;  // so does one that its heater takes no farther
 
 }  // namespace
 
@@ -54,6 +55,8 @@ double Ooze::lost_between(const plan::Heater& heater, const Moment& from, double
         lost += (rate_mm3_s(at_c) + rate_mm3_s(next_c)) / 2 * (next_s - at_s);
         // A tool that is off, and too cold to ooze, oozes no more.
         if (from.set_point_c <= 0 && rate_mm3_s(next_c) <= 0) return lost;
+        if (std::abs(next_c - at_c) < steady_k_s * (next_s - at_s))
+            return lost + rate_mm3_s(next_c) * (end_s - next_s);
         at_s = next_s;
         at_c = next_c;
     }

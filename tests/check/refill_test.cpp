@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "grading.hpp"
@@ -60,6 +61,16 @@ TEST_CASE("check: a prime refills what the tool has lost, neither less nor more"
         CHECK(falls(0.7) == std::vector<std::string>{"same beads"});
         CHECK(falls(2.0) == std::vector<std::string>{"same beads"});
     }
+}
+
+// Heaters end at 425 °C: a wait for more never does. The proof must, and soon.
+TEST_CASE("check: what oozes while a tool never gets hot is bounded all the same") {
+    const plan::Plan plan = refilling("");
+    std::string after = support::graded(plan, before());
+    const std::size_t wait = after.find("M109 T0 S190");
+    after.replace(wait, 12, "M104 T1 S450\nM109 T0 S450");
+    const std::vector<std::string> fallen_then = fallen(judge(plan, before(), after));
+    CHECK(std::count(fallen_then.begin(), fallen_then.end(), "right heat") == 1);
 }
 
 }  // namespace durograde::check_tests
