@@ -12,7 +12,6 @@
 namespace durograde::grade {
 
 using program::Point;
-using program::Step;
 using program::StepKind;
 
 namespace {

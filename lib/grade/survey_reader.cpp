@@ -7,7 +7,6 @@
 
 namespace durograde::grade {
 
-using program::Step;
 using program::StepKind;
 
 namespace {
