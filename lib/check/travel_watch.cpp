@@ -8,7 +8,9 @@
 namespace durograde::check {
 namespace {
 
-constexpr double closed_mm = 0.001;  // a row of beads that ends this near to its begin
+// A row of beads that ends this near to its begin is closed: inches with four decimals are told to
+// 0.0025 mm.
+constexpr double closed_mm = 0.01;
 constexpr std::uint32_t before_first = std::numeric_limits<std::uint32_t>::max();
 
 std::string length_text(double mm) {

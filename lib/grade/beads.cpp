@@ -20,6 +20,11 @@ const program::Arc* arc_of(const Span& span, const Segment& segment) {
     return segment.arc >= 0 ? &span.arcs[static_cast<std::size_t>(segment.arc)] : nullptr;
 }
 
+/// Whether a line says by a G word of its own how it moves.
+bool names_motion(std::string_view text) {
+    return text.substr(0, text.find_first_of(";(")).find_first_of("Gg") != std::string_view::npos;
+}
+
 }  // namespace
 
 /// From here on a travel could hit it. Chords stand for arcs: they lie within the bead's width.
@@ -42,12 +47,15 @@ void Emitter::print(const Span& span, const Piece& piece) {
 void Emitter::write_beads(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
     const double flow = stations_[piece.station].flow;
+    bool follows = false;
     for (std::uint32_t i = piece.begin.segment; i <= piece.end.segment; ++i) {
         const double from = i == piece.begin.segment ? piece.begin.fraction : 0.0;
         const double to = i == piece.end.segment ? piece.end.fraction : 1.0;
         if (from == 0.0 && to == 1.0) {
-            write_segment(span, stroke, i, flow);
+            write_segment(span, stroke, i, flow, follows);
+            follows = true;
         } else if (to > from) {
+            follows = false;
             const Point end = to == 1.0 ? region::segment_end(span, i) : piece.end.point;
             write_stretch(span, stroke, i, {from, to, writer_.rounded(end)}, flow);
             count(from == 0.0 ? figures_.edits.rewritten : figures_.edits.inserted, Reason::cut);
@@ -97,8 +105,10 @@ double Emitter::steady_feed(double feed_mm_min, double e_mm, double length_mm) c
                     std::min(most, std::max(fastest, least)));
 }
 
+/// `follows` tells that the line before it in the input was the last one written: a line without
+/// its G word means what that one did.
 void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_t index,
-                            double flow) {
+                            double flow, bool follows) {
     const Segment& segment = span.segments[index];
     const Point from = region::segment_start(span, stroke, index);
     const Point to = region::segment_end(span, index);
@@ -113,7 +123,8 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
     const std::string_view text = all.substr(segment.text_at, segment.text_size);
     const std::string_view ending =
         all.substr(segment.text_at + segment.text_size, segment.ending_size);
-    if (!stroke.plain || !(writer_.frame() == stroke.frame) || !says_feed) {
+    const bool may_copy = stroke.plain && (follows || names_motion(text));
+    if (!may_copy || !(writer_.frame() == stroke.frame) || !says_feed) {
         if (segment.arc >= 0) {
             writer_.arc(to, span.arcs[static_cast<std::size_t>(segment.arc)], e_mm, feed);
         } else {

@@ -70,7 +70,7 @@ class Emitter {
     void write_beads(const program::Span& span, const Piece& piece);
     void write_beads_back(const program::Span& span, const Piece& piece);
     void write_segment(const program::Span& span, const program::Stroke& stroke,
-                       std::uint32_t index, double flow);
+                       std::uint32_t index, double flow, bool follows);
     /// Of a segment, from one share of its length to another; backwards where that is smaller.
     struct Stretch {
         double from = 0.0, to = 1.0;
