@@ -95,6 +95,7 @@ void OozeBounds::wait(int number) {
 }
 
 void OozeBounds::extrude(int number) {
+    if (!curve_) return;
     const auto found = tools_.find(number);
     if (found != tools_.end()) found->second.bead = now();
 }
