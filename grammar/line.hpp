@@ -56,7 +56,8 @@ struct Line {
     bool has_number = false;
     bool has_checksum = false;
     bool has_inline_comment = false;
-    bool deleted = false;  ///< begins with the block-delete '/'
+    bool deleted = false;   ///< begins with the block-delete '/'
+    bool extended = false;  ///< its first word is a name (END_JOB), not a letter with a number
 
     [[nodiscard]] bool has(char letter) const noexcept {
         return (letters >> (letter - 'A') & 1U) != 0;
@@ -76,8 +77,9 @@ struct Line {
 ///
 /// Words follow RS274/NGC (Kramer, Proctor, Messina, NISTIR 6556, 3.3): letters of either case,
 /// blanks anywhere, numbers without exponent, round-bracket comments that do not nest; extended by
-/// ';' comments, N…*checksum, letters without a number and quoted strings (common practice, no
-/// source).
+/// ';' comments, N…*checksum, letters without a number, quoted strings and commands that are a name
+/// with parameters of their own, such as PICK_TRAY ROW=2 (common practice, no source). Of these the
+/// words mean nothing.
 void parse_line(std::string_view text, Line& line);
 
 /// XOR of the bytes, as the checksum after '*' wants it (common practice, no source).

@@ -12,7 +12,7 @@ namespace durograde::check {
 
 /// What a line does.
 enum class Kind : std::uint8_t {
-    nothing,   ///< blank, or a comment alone
+    nothing,   ///< blank, a comment alone, or a command that only tells or asks
     bead,      ///< moves along XY and extrudes
     travel,    ///< moves, or says a feed, without extruding
     wipe,      ///< moves along XY and draws filament back
@@ -35,6 +35,7 @@ struct Act {
     bool by_machine = false;  ///< a retraction or restart whose length the machine decides
     bool waits = false;       ///< heat: until it is reached
     bool sets = false;        ///< heat: gives a temperature
+    bool settles = false;     ///< tool: which one was in use before it was not known
     int tool = 0;             ///< of tool and heat; -1: every tool
     Point from, to;
     bool from_known = true;  ///< false: after homing, say, `from` is where it was before
@@ -80,8 +81,9 @@ struct State {
     double feed_mm_min = 0.0;              ///< 0: none given yet
     int motion = -1;                       ///< code of the motion mode, 0 to 3, or -1
     int tool = 0;
-    bool tool_away = false;  ///< another was selected since that the plan does not know, or none
-    double fan_duty = 0.0;   ///< 0 to 1
+    bool tool_away = false;    ///< another was selected since that the plan does not know, or none
+    bool tool_unsure = false;  ///< none was selected yet, or some command may have selected another
+    double fan_duty = 0.0;     ///< 0 to 1
     bool fan_named = false;
     int label = -1;
     double speed_factor = 1.0;

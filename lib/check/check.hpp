@@ -27,7 +27,7 @@ struct Finding {
     std::vector<Spot> first;  ///< of the failures, a few
 };
 
-/// All ten invariants, in the order in which the design lists them.
+/// All invariants, in the order in which the design lists them.
 struct Verdict {
     std::vector<Finding> findings;
     [[nodiscard]] bool held() const;

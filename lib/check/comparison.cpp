@@ -1,6 +1,7 @@
 #include "check/comparison.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "text/diagnostic.hpp"
 
@@ -20,7 +21,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       look_(look),
       after_(after),
       ledger_(ledger),
-      layer_reader_(before),
+      layer_reader_(before, plan.machine),
       zoning_(plan, look.places, look.footprint, depth),
       coverage_(layer_, plan.order && plan.order->reverse, ledger),
       layers_([this](Layer& layer) { return read_layer(layer); }),
@@ -38,22 +39,28 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       ooze_(plan, clock_),
       filament_watch_(plan, travels_, layer_, ledger),
       travel_watch_(plan, travels_, layer_, open_air_, look.bead_mm, ledger),
+      hit_watch_(plan, travels_, layer_, look.footprint, ledger),
       setting_watch_(plan, ledger),
-      swap_watch_(plan.machine.write, ledger) {}
+      swap_watch_(plan.machine.write, ledger),
+      sayings_(plan.machine.read.distance_mode_sets_e) {}
 
 void Comparison::run() {
     begin_layer();
     while (next_line()) see_line();
     const std::uint64_t end = after_.raw().number;
+    end_piece();
     see_end();
     travel_watch_.finish(end);
     heat_watch_.finish(end);
-    filament_watch_.finish(end);
+    filament_watch_.finish(precision_, end);
     block_watch_.finish(end);
     while (has_layer_) {
         end_layer();
         begin_layer();
     }
+    if (loose_notes_ != 0)
+        ledger_.fail(Invariant::nothing_lost, 0.0, {0, end},
+                     "comments or messages of the input are missing, or stand elsewhere");
 }
 
 // --- layers of the input ------------------------------------------------------------------------
@@ -73,6 +80,8 @@ void Comparison::begin_layer() {
     coverage_.begin();
     next_pin_ = 0;
     span_begin_ = 0;
+    loose_notes_ += layer_.loose_notes;
+    filament_watch_.begin_layer();
     open_span();
     bead_watch_.begin_piece();
     interrupted_ = true;
@@ -86,6 +95,9 @@ void Comparison::open_span() {
 }
 
 void Comparison::end_layer() {
+    end_piece();
+    loose_notes_ += std::exchange(prologue_notes_, 0);
+    in_first_layer_ = false;
     coverage_.settle(precision_, after_.raw().number);
     travel_watch_.end_layer();
     for (; next_pin_ < layer_.pins.size(); ++next_pin_) {
@@ -109,6 +121,8 @@ bool Comparison::next_line() {
 void Comparison::see_line() {
     const Act& act = after_.act();
     line_watch_.see(after_);
+    notes_.see(after_);
+    sayings_.see(act, after_.state(), after_.line());
     if (!(after_.state().frame == frame_)) {
         frame_ = after_.state().frame;
         precision_ = Precision::of(look_.decimals, frame_);
@@ -147,6 +161,9 @@ void Comparison::see_comment() {
         filament_watch_.prime_begins(after_.state().at, ooze_.lost(heat_watch_.tool()),
                                      after_.raw().number);
         heat_watch_.prime(after_.raw().number);
+        const plan::Tool* tool = plan_.find_tool(heat_watch_.tool());
+        hit_watch_.prime(after_.state().at, tool != nullptr && tool->prime && tool->prime->at_spot,
+                         after_.raw().number);
     } else if (text == prime_ends) {
         filament_watch_.prime_ends(precision_, after_.raw().number);
     } else if (text == block_begins) {

@@ -9,6 +9,7 @@
 #include "check/filament_watch.hpp"
 #include "check/first_look.hpp"
 #include "check/heat_watch.hpp"
+#include "check/hit_watch.hpp"
 #include "check/layer_reader.hpp"
 #include "check/line_watch.hpp"
 #include "check/ooze_bounds.hpp"
@@ -39,6 +40,7 @@ class Comparison {
     void see_command();
     void see_heat();
     void see_tool();
+    void see_fed_in_place();
     void see_pin(const std::string& text, const Standing& standing, std::uint64_t line);
     void see_comment();
     void see_end();
@@ -50,8 +52,11 @@ class Comparison {
     void end_layer();
     void open_span();
     void begin_piece(const Match& match, const Stroke& stroke);
+    void end_piece();
+    void leave_out_restart(const Match& match, const Stroke& stroke);
+    void judge_said(const Stroke& stroke, Lines lines);
 
-    [[nodiscard]] bool begins_stroke(const Match& match, const Stroke& stroke) const;
+    [[nodiscard]] bool covers_begin(const Match& match, const Stroke& stroke) const;
     void see_block_bead();
     bool coasts();
     void end_coasting(bool by_retraction);
@@ -85,13 +90,33 @@ class Comparison {
     OozeBounds ooze_;
     FilamentWatch filament_watch_;
     TravelWatch travel_watch_;
+    HitWatch hit_watch_;
     SettingWatch setting_watch_;
     SwapWatch swap_watch_;
 
-    bool graded_ = false;        ///< a bead that the plan grades was met
-    bool interrupted_ = true;    ///< something lies between the last bead and here
-    bool heat_changed_ = false;  ///< a set-point was given since the last bead
-    bool may_prime_ = false;     ///< a swap or a wait came since the last bead
+    SayingLog sayings_;
+    NoteLog notes_;
+    std::uint64_t loose_notes_ = 0;  ///< of the input, less those of the output
+    Act restarted_;                  ///< a bead without what restarts along it
+    const Act* bead_ = nullptr;      ///< the output's last
+    /// The piece being printed.
+    struct Piece {
+        std::uint64_t notes = 0;  ///< before it
+        std::uint32_t stroke = 0;
+        bool begins_stroke = false, any = false;
+        bool comes_first = false;  ///< of all that the plan grades
+        Lines lines;
+    };
+    Piece piece_;
+    bool in_first_layer_ = false;       ///< that the plan grades something of
+    std::uint64_t prologue_notes_ = 0;  ///< before the first piece, of other strokes than its own
+
+    [[nodiscard]] std::uint32_t selections_of_input() const;
+    std::uint32_t selections_ = 0;  ///< of tools, by the output so far
+    bool graded_ = false;           ///< a bead that the plan grades was met
+    bool interrupted_ = true;       ///< something lies between the last bead and here
+    bool heat_changed_ = false;     ///< a set-point was given since the last bead
+    bool may_prime_ = false;        ///< a swap or a wait came since the last bead
     bool has_bead_ = false;
     double last_z_mm_ = 0.0;
     std::size_t firsts_ = 0;  ///< see State

@@ -1,4 +1,6 @@
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <optional>
 
 #include "check/comparison.hpp"
@@ -22,16 +24,10 @@ void Comparison::see_command() {
     const std::uint64_t line = after_.raw().number;
     Said said;
     bool waits = false;
-    bool selects = act.kind == Kind::tool;
-    if (act.kind == Kind::pin && is_spelled(text, plan_.machine.write.select, said)) {
-        // A tool that the plan does not know is none of ours: the line is the input's own.
-        const int next = static_cast<int>(said.to.value_or(0));
-        selects = plan_.find_tool(next) != nullptr;
-        if (selects) after_.take_tool(next);
-    }
+    const bool selects = act.kind == Kind::tool;
     const bool heats = act.kind == Kind::heat || (!selects && is_spelled_out(said, waits));
     const bool is_pin = act.kind == Kind::pin && !heats;
-    const bool swaps = selects && state.tool != heat_watch_.tool();
+    const bool swaps = selects && (state.tool != heat_watch_.tool() || act.settles);
     const bool own = swap_watch_.is_own(text, swaps, is_pin, Standing::of(state), line);
     for (const Pin& pin : swap_watch_.released()) see_pin(pin.text, pin.standing, pin.line);
     swap_watch_.released().clear();
@@ -39,20 +35,43 @@ void Comparison::see_command() {
     if (heats) return see_heat();
     end_coasting(false);
     interrupted_ = true;
-    if (state.firsts() > firsts_) travel_watch_.pin(line);
+    if (state.firsts() > firsts_) {
+        travel_watch_.pin(line);
+        end_piece();
+        loose_notes_ -= notes_.take();
+    }
     firsts_ = state.firsts();
     if (selects) see_tool();
     if (act.kind == Kind::fan) setting_watch_.fan();
     if (act.kind == Kind::setting) clock_.adopt(state.settings);
     if (!is_pin) return;
+    if (own && (graded_ || selections_ >= selections_of_input())) {
+        sayings_.pass_swap();
+    } else if (!is_understood(after_.line())) {
+        sayings_.pass_barrier();
+    }
     if (state.tool_away) travel_watch_.put_away();
     clock_.pause(act.dwell_s);
     if (!own) see_pin(std::string(text), Standing::of(state), line);
 }
 
+/// So many tools the input selects before the first stroke that is graded.
+std::uint32_t Comparison::selections_of_input() const {
+    if (layer_.first_graded == Layer::none) return std::numeric_limits<std::uint32_t>::max();
+    return layer_.strokes[layer_.segments[layer_.first_graded].stroke].selections;
+}
+
 void Comparison::see_tool() {
     const int next = after_.state().tool;
-    if (next == heat_watch_.tool()) return;
+    const bool is_other = next != heat_watch_.tool();
+    // What the input selects before the plan grades, its own beads rest on too.
+    const bool is_ours = graded_ || ++selections_ > selections_of_input();
+    if (!is_other && !(is_ours && after_.act().settles)) return;
+    if (is_ours) {
+        sayings_.pass_swap();
+        hit_watch_.swap(heat_watch_.tool(), after_.state(), after_.raw().number);
+    }
+    if (!is_other) clock_.swap(plan_.machine.swap_time_s);
     travel_watch_.swap(heat_watch_.tool(), next, filament_watch_.drawn(), after_.raw().number);
     ooze_.put_away(heat_watch_.tool());
     ooze_.take(next);
@@ -99,7 +118,21 @@ void Comparison::see_end() {
     if (last) see_pin({}, Standing::of(after_.state()), after_.raw().number);
 }
 
+/// Filament laid where the nozzle stands: the input did so here.
+void Comparison::see_fed_in_place() {
+    const std::string text(after_.command());
+    const auto begin = layer_.pins.begin() + static_cast<std::ptrdiff_t>(next_pin_);
+    const bool is_inputs =
+        std::any_of(begin, layer_.pins.end(), [&](const Pin& pin) { return pin.text == text; });
+    if (!is_inputs) {
+        return ledger_.fail(Invariant::balanced, after_.act().e_mm, lines(0),
+                            "feeds more than was drawn back: " + text);
+    }
+    see_pin(text, Standing::of(after_.state()), after_.raw().number);
+}
+
 void Comparison::see_pin(const std::string& text, const Standing& standing, std::uint64_t line) {
+    end_piece();
     travel_watch_.pin(line);
     const auto begin = layer_.pins.begin() + static_cast<std::ptrdiff_t>(next_pin_);
     const auto found =
@@ -111,6 +144,10 @@ void Comparison::see_pin(const std::string& text, const Standing& standing, std:
     for (auto skipped = begin; skipped != found; ++skipped) {
         ledger_.fail(Invariant::settings_kept, 1.0, {skipped->line, line},
                      "is missing: " + skipped->text);
+    }
+    if (notes_.take() != found->notes) {
+        ledger_.fail(Invariant::nothing_lost, 0.0, {found->line, line},
+                     "is met without the comments or messages before it, or with others");
     }
     setting_watch_.pin(*found, standing, heat_watch_.tool(), precision_, line);
     span_begin_ = found->segments_before;

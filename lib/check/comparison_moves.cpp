@@ -1,4 +1,5 @@
 #include <cmath>
+#include <utility>
 
 #include "check/comparison.hpp"
 
@@ -8,20 +9,34 @@ namespace {
 
 constexpr double same_height_mm = 1e-6;
 
+const char* what_is_missing(const Sayings& wanted, const Sayings& said) {
+    const std::uint32_t things = wanted.things & ~said.things;
+    if ((things & says_place) != 0) return "its place";
+    if ((things & says_e_count) != 0) return "the count of E";
+    if ((things & (says_units | says_distance | says_e_mode)) != 0) return "how numbers are read";
+    if ((things & says_feed) != 0) return "its feed";
+    if ((things & says_fan) != 0) return "its fan";
+    return "a setting";
+}
+
 }  // namespace
 
 void Comparison::see_move() {
     const Act& act = after_.act();
+    hit_watch_.move(act, after_.raw().number);
     if (coasts()) return;
     end_coasting(act.e_mm < 0);
     interrupted_ = true;
     if (filament_watch_.is_priming() && act.kind != Kind::filament && act.length_mm > 0) {
         ledger_.fail(Invariant::same_beads, act.length_mm, lines(0), "moves while it primes");
     }
-    const bool feeds =
-        act.kind != Kind::travel && filament_watch_.move(act, precision_, after_.raw().number);
+    using Fed = FilamentWatch::Fed;
+    const Fed fed = act.kind == Kind::travel
+                        ? Fed::nothing
+                        : filament_watch_.move(act, precision_, after_.raw().number);
     if (block_watch_.is_open()) return;
-    if (feeds) travel_watch_.feed();
+    if (fed == Fed::in_place) see_fed_in_place();
+    if (fed != Fed::nothing) travel_watch_.feed();
     travel_watch_.move(act, filament_watch_.drawn());
 }
 
@@ -61,9 +76,10 @@ void Comparison::end_coasting(bool by_retraction) {
 }
 
 void Comparison::see_bead() {
-    const Act& act = after_.act();
     end_coasting(false);
     if (block_watch_.is_open()) return see_block_bead();
+    bead_ = &after_.act();
+    const Act& act = *bead_;
     const bool other_height = has_bead_ && std::abs(act.from.z - last_z_mm_) > same_height_mm;
     if (other_height || (layer_.goes_on && coverage_.is_done())) {
         end_layer();
@@ -80,7 +96,8 @@ void Comparison::see_bead() {
     }
     interrupted_ = !match.found;
     ooze_.extrude(heat_watch_.tool());
-    filament_watch_.bead(act);
+    filament_watch_.bead(after_.act());
+    hit_watch_.print(after_.act());
 }
 
 void Comparison::see_block_bead() {
@@ -90,6 +107,7 @@ void Comparison::see_block_bead() {
     interrupted_ = true;
     ooze_.extrude(heat_watch_.tool());
     filament_watch_.bead(act);
+    hit_watch_.print(act);
 }
 
 Manner Comparison::manner() const {
@@ -114,15 +132,17 @@ void Comparison::see_match(const Match& match) {
                                                                   : match.from >= last_match_.from);
     const bool goes_on = !interrupted_ && same_way && (is_same || is_next);
     last_match_ = match;
+    leave_out_restart(match, stroke);
     if (goes_on) {
         travel_watch_.extend(match);
+        piece_.begins_stroke =
+            piece_.begins_stroke || (match.reversed && covers_begin(match, stroke));
     } else {
         begin_piece(match, stroke);
     }
     const Lines here = lines(segment.line);
-    if (graded_)
-        block_watch_.print(after_.act(), plan_.find_tool(heat_watch_.tool()), precision_, here);
-    const Target& target = bead_watch_.bead(match, after_.act(), heat_watch_.tool(),
+    if (graded_) block_watch_.print(*bead_, plan_.find_tool(heat_watch_.tool()), precision_, here);
+    const Target& target = bead_watch_.bead(match, *bead_, heat_watch_.tool(),
                                             heat_watch_.set_point_c(), precision_, here);
     const bool looks_at_heat = !goes_on || heat_changed_ || !(target == last_target_);
     if (looks_at_heat && target.tool == heat_watch_.tool()) heat_watch_.extrude(target, here);
@@ -132,10 +152,20 @@ void Comparison::see_match(const Match& match) {
     heat_changed_ = may_prime_ = false;
 }
 
+/// Where the input restarts along the first bead of a stroke, and the output likewise, so much of
+/// its filament is no bead's.
+void Comparison::leave_out_restart(const Match& match, const Stroke& stroke) {
+    const bool restarts = stroke.restarts_mm > 0 && match.segment == stroke.first;
+    const double mm = restarts ? filament_watch_.restarts_along(*bead_) : 0.0;
+    if (!(mm > 0)) return;
+    restarted_ = *bead_;
+    restarted_.e_mm -= mm;
+    bead_ = &restarted_;
+}
+
 /// Whether nothing of the stroke comes before the match, or too little for a unit of E: that comes
 /// out as a travel.
-bool Comparison::begins_stroke(const Match& match, const Stroke& stroke) const {
-    if (match.reversed) return false;
+bool Comparison::covers_begin(const Match& match, const Stroke& stroke) const {
     double before_mm = layer_.segments[match.segment].e_mm * match.from;
     for (std::uint32_t i = stroke.first; i < match.segment && before_mm <= precision_.e_mm; ++i)
         before_mm += layer_.segments[i].e_mm;
@@ -146,8 +176,9 @@ bool Comparison::begins_stroke(const Match& match, const Stroke& stroke) const {
 void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
     const Lines here = lines(layer_.segments[match.segment].line);
     // What comes before the first graded bead of the input stands as it is.
-    if (!graded_ && match.segment >= layer_.first_graded) {
-        graded_ = true;
+    const bool begins_grading = !graded_ && match.segment >= layer_.first_graded;
+    if (begins_grading) {
+        graded_ = in_first_layer_ = true;
         heat_watch_.begin_grading(here.output);
         ooze_.begin_grading(heat_watch_.tool());
     }
@@ -155,12 +186,60 @@ void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
         ledger_.fail(Invariant::settings_kept, 1.0, here,
                      "is extruded on the other side of a line that nothing may move across");
     }
-    const bool at_start = begins_stroke(match, stroke);
+    const bool covers = covers_begin(match, stroke);
+    const bool at_start = covers && !match.reversed;
+    end_piece();
+    piece_ = {notes_.take(), layer_.segments[match.segment].stroke, covers, true, begins_grading,
+              here};
+    if (after_.state().tool_unsure && graded_) {
+        ledger_.fail(Invariant::right_tool, 0.0, here,
+                     "is printed by whichever tool is in use: none was selected for certain");
+    }
+    if (graded_) judge_said(stroke, here);
     bead_watch_.begin_piece();
     travel_watch_.bead(match, graded_, here);
-    filament_watch_.piece(stroke, at_start, after_.act(), precision_, here);
+    filament_watch_.piece(stroke, at_start, *bead_, precision_, here);
     setting_watch_.piece(stroke, after_.state(), graded_, here);
-    swap_watch_.bead(graded_, here);
+    swap_watch_.bead(graded_, selections_of_input(), here);
+}
+
+/// The comments and messages before a stroke stand before its begin, wherever it is printed. Only
+/// those before the first stroke that the plan grades may stand before the piece that is printed
+/// first instead: where the program's own begin ends, comments do not tell.
+void Comparison::end_piece() {
+    if (!piece_.any) return;
+    const std::uint64_t wanted = piece_.begins_stroke ? layer_.strokes[piece_.stroke].notes : 0;
+    const bool is_first_stroke = in_first_layer_ && piece_.begins_stroke &&
+                                 layer_.segments[layer_.first_graded].stroke == piece_.stroke;
+    std::uint64_t off = piece_.notes - wanted;
+    if (piece_.comes_first && !is_first_stroke) {
+        prologue_notes_ = std::exchange(off, 0);
+    } else if (is_first_stroke) {
+        off += std::exchange(prologue_notes_, 0);
+    }
+    if (off != 0) {
+        ledger_.fail(Invariant::nothing_lost, 0.0, piece_.lines,
+                     "is printed without the comments or messages before it, or with others");
+    }
+    piece_ = {};
+}
+
+/// What a change of tools or an unknown command may have changed was said again before the bead, as
+/// far as the input has said it: all of it behind a change, and what the input says anew behind the
+/// same command.
+void Comparison::judge_said(const Stroke& stroke, Lines lines) {
+    Sayings wanted = sayings_.swapped() ? stroke.said_ever : stroke.said_since;
+    const bool counts_e = !after_.state().frame.e_relative;
+    if (sayings_.swapped()) {
+        wanted.things |= says_place | says_feed | says_distance | says_e_mode;
+        if (counts_e) wanted.things |= says_e_count;
+        wanted.things &= ~std::uint32_t{says_units};  // no change of tools changes them
+    }
+    if (!counts_e) wanted.things &= ~std::uint32_t{says_e_count};
+    if (sayings_.since().hold(wanted)) return;
+    ledger_.fail(Invariant::settings_kept, 1.0, lines,
+                 std::string("is printed before ") + what_is_missing(wanted, sayings_.since()) +
+                     " was said again after a change of tools or an unknown command");
 }
 
 }  // namespace durograde::check

@@ -123,7 +123,10 @@ Match Coverage::search(const Act& bead, const Precision& precision, bool& twice)
     };
     if (next_ < span_last_) consider(next_);
     const bool is_exact = best_off_mm <= same_place * precision.xy_mm;
-    if (best.found && best_rank % 4 == 3 && (is_exact || !best.reversed)) return best;
+    // A stretch amid a segment may lie on another one as well, where a path runs over itself.
+    const bool is_told =
+        best_rank % 16 >= 4 || (best.found && layer_.segments[best.segment].covered != bare);
+    if (best.found && best_rank % 4 == 3 && is_told && (is_exact || !best.reversed)) return best;
     if (!indexed_) {
         index_.build(layer_);
         indexed_ = true;

@@ -16,36 +16,49 @@ std::string length_text(double mm) {
 
 }  // namespace
 
-bool FilamentWatch::move(const Act& act, const Precision& precision, std::uint64_t output_line) {
-    const bool restarts = retractions_.current().any();
+FilamentWatch::Fed FilamentWatch::move(const Act& act, const Precision& precision,
+                                       std::uint64_t output_line) {
+    const Retractions::Drawn drawn = retractions_.current();
     const double surplus_mm = retractions_.apply(act);
-    if (act.kind != Kind::filament || surplus_mm <= 0) return false;
+    if (act.kind != Kind::filament || surplus_mm <= 0) return Fed::nothing;
     if (priming_) {
         primed_mm_ += surplus_mm;
-        return false;
+        return Fed::nothing;
     }
-    return surplus_mm > rounding_mm(precision) &&
-           judge_surplus(surplus_mm, act.e_mm, restarts, precision, output_line);
+    if (surplus_mm <= rounding_mm(precision)) return Fed::nothing;
+    if (is_given_back(act.e_mm, precision)) return Fed::surplus;
+    // What our own lines feed for a restart is told from what is laid by its amount alone.
+    const auto& retract = travels_.of(tool_).retract;
+    const double own_mm = drawn.any() && retract ? retract->restart_mm : 0.0;
+    const bool restarts = surplus_mm <= own_mm + owed_mm_ + rounding_mm(precision);
+    if (!restarts && Retractions::feeds_in_place(act, drawn, surplus_mm)) return Fed::in_place;
+    return judge_surplus(surplus_mm, drawn.any(), precision, output_line);
 }
 
-/// The input may have fed as much too; and where it did with a tool that it had not drawn back, all
-/// that the same line feeds is surplus there.
-bool FilamentWatch::judge_surplus(double surplus_mm, double fed_mm, bool restarts,
-                                  const Precision& precision, std::uint64_t output_line) {
+/// At the end the input's lines stand as they are, and what they give back to a tool the output's
+/// may not lack.
+bool FilamentWatch::is_given_back(double fed_mm, const Precision& precision) {
+    std::vector<double>& given = layer_.given_back_mm;
+    const auto same = std::find_if(given.begin(), given.end(), [&](double mm) {
+        return std::abs(mm - fed_mm) <= rounding_mm(precision);
+    });
+    if (same == given.end()) return false;
+    given.erase(same);
+    return true;
+}
+
+FilamentWatch::Fed FilamentWatch::judge_surplus(double surplus_mm, bool restarts,
+                                                const Precision& precision,
+                                                std::uint64_t output_line) {
     const auto& retract = travels_.of(tool_).retract;
-    const double more_mm = retract ? retract->restart_mm : 0.0;
-    if (restarts && surplus_mm <= more_mm + rounding_mm(precision)) return false;
-    for (const double wanted_mm : {surplus_mm, fed_mm}) {
-        const auto same = std::find_if(
-            layer_.surplus_mm.begin(), layer_.surplus_mm.end(),
-            [&](double mm) { return std::abs(mm - wanted_mm) <= rounding_mm(precision); });
-        if (same == layer_.surplus_mm.end()) continue;
-        layer_.surplus_mm.erase(same);
-        return true;
+    const double own_mm = restarts && retract ? retract->restart_mm : 0.0;
+    const double given_mm = std::min(owed_mm_, surplus_mm);
+    owed_mm_ -= given_mm;
+    if (surplus_mm - given_mm > own_mm + rounding_mm(precision)) {
+        ledger_.fail(Invariant::balanced, surplus_mm, {0, output_line},
+                     "feeds " + length_text(surplus_mm) + " more than was drawn back");
     }
-    ledger_.fail(Invariant::balanced, surplus_mm, {0, output_line},
-                 "feeds " + length_text(surplus_mm) + " more than was drawn back");
-    return false;
+    return given_mm > 0 ? Fed::surplus : Fed::nothing;
 }
 
 void FilamentWatch::piece(const Stroke& stroke, bool at_start, const Act& act,
@@ -104,8 +117,12 @@ void FilamentWatch::prime_ends(const Precision& precision, std::uint64_t output_
     ledger_.fail(Invariant::same_beads, off_mm, {0, output_line}, "primes beside its spot");
 }
 
-void FilamentWatch::finish(std::uint64_t output_line) {
+void FilamentWatch::finish(const Precision& precision, std::uint64_t output_line) {
     if (priming_) ledger_.fail(Invariant::same_beads, 0.0, {0, output_line}, "a prime without end");
+    const double rounded_mm = rounding_mm(precision) * static_cast<double>(owed_times_ + 1);
+    if (owed_mm_ <= rounded_mm) return ledger_.note(Invariant::nothing_lost, owed_mm_);
+    ledger_.fail(Invariant::nothing_lost, owed_mm_, {0, output_line},
+                 length_text(owed_mm_) + " of filament that restarts of the input feed are lost");
 }
 
 }  // namespace durograde::check

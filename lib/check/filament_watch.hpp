@@ -24,8 +24,22 @@ class FilamentWatch {
         tool_ = tool;
         retractions_.use(tool);
     }
-    /// A filament move or a wipe. True where it feeds more than was drawn back, as the input does.
-    bool move(const Act& act, const Precision& precision, std::uint64_t output_line);
+    /// A layer of the input begins: what its restarts feed beyond what was drawn back is owed.
+    void begin_layer() {
+        owed_mm_ += layer_.surplus_mm;
+        owed_times_ += layer_.surpluses;
+    }
+    /// What a filament move or a wipe feeds.
+    enum class Fed {
+        nothing,  ///< no more than was drawn back, or as a declared prime
+        surplus,  ///< more than was drawn back, as a restart of the input does
+        in_place  ///< filament is laid where the nozzle stands
+    };
+    Fed move(const Act& act, const Precision& precision, std::uint64_t output_line);
+    /// Of the filament of a bead, what restarts along it.
+    [[nodiscard]] double restarts_along(const Act& bead) const {
+        return retractions_.restarts_along(bead);
+    }
     /// The first bead of a piece; `at_start` where it begins `stroke`.
     void piece(const Stroke& stroke, bool at_start, const Act& act, const Precision& precision,
                Lines lines);
@@ -38,7 +52,7 @@ class FilamentWatch {
     void prime_begins(const Point& at, const OozeBounds::Lost& lost, std::uint64_t output_line);
     void prime_ends(const Precision& precision, std::uint64_t output_line);
     [[nodiscard]] bool is_priming() const noexcept { return priming_; }
-    void finish(std::uint64_t output_line);
+    void finish(const Precision& precision, std::uint64_t output_line);
 
     [[nodiscard]] const Retractions::Drawn& drawn() const noexcept {
         return retractions_.current();
@@ -49,8 +63,9 @@ class FilamentWatch {
     [[nodiscard]] double rounding_mm(const Precision& precision) const {
         return 2.5 * precision.e_mm + 1.5 * precision.xy_mm * most_per_mm_;
     }
-    bool judge_surplus(double surplus_mm, double fed_mm, bool restarts, const Precision& precision,
-                       std::uint64_t output_line);
+    Fed judge_surplus(double surplus_mm, bool restarts, const Precision& precision,
+                      std::uint64_t output_line);
+    bool is_given_back(double fed_mm, const Precision& precision);
 
     const plan::Plan& plan_;
     const Travels& travels_;
@@ -61,6 +76,8 @@ class FilamentWatch {
     bool priming_ = false;
     OozeBounds::Lost lost_;
     double primed_mm_ = 0.0, most_per_mm_ = 0.0;
+    double owed_mm_ = 0.0;        ///< that restarts of the input have fed, and the output not yet
+    std::size_t owed_times_ = 0;  ///< by so many lines, each rounded
     Point prime_at_;
     std::optional<Point> primed_at_;  ///< where the next bead must begin
 };

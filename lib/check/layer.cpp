@@ -8,7 +8,11 @@ void Layer::clear() {
     strokes.clear();
     runs.clear();
     pins.clear();
-    surplus_mm.clear();
+    given_back_mm.clear();
+    surplus_mm = 0.0;
+    loose_notes = 0;
+    surpluses = 0;
+    hits = false;
     first_graded = none;
     sloped = goes_on = false;
 }

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "check/act.hpp"
+#include "check/sayings.hpp"
 #include "check/targets.hpp"
 #include "region/footprint.hpp"
 
@@ -40,12 +41,15 @@ struct Stroke {
     double celsius = 0.0;  ///< set-point of its tool, 0 where none was given
     double fan_duty = 0.0;
     bool fan_named = false;
-    bool draws_back = false;  ///< the way to it was retracted
     bool continues = false;   ///< its begin lies in the chunk before
     bool broken_off = false;  ///< its end lies in the next chunk
     int label = -1;
-    std::uint64_t settings = 0;  ///< mark
-    double retracted_mm = 0.0;   ///< still, at its start
+    std::uint64_t settings = 0;     ///< mark
+    std::uint32_t selections = 0;   ///< of tools, before it
+    double retracted_mm = 0.0;      ///< still, at its start
+    double restarts_mm = 0.0;       ///< fed along its first segment beside that one's own filament
+    Sayings said_ever, said_since;  ///< before it; since the last command that is not understood
+    std::uint64_t notes = 0;        ///< of the comments and messages before it, see NoteLog
     bool machine_retracted = false;
 };
 
@@ -72,6 +76,8 @@ struct Pin {
     std::string text;
     std::uint64_t line = 0;
     Standing standing;
+    std::uint64_t notes = 0;  ///< of the comments and messages before it, see NoteLog
+    bool gives_back = false;  ///< feeds a tool that was selected since the last bead
 };
 
 /// The beads of one layer of the input, in order, with the pins between and after them. A rising
@@ -82,7 +88,12 @@ struct Layer {
     std::vector<Stroke> strokes;
     std::vector<Run> runs;
     std::vector<Pin> pins;
-    std::vector<double> surplus_mm;  ///< fed without moving, beyond what had been drawn back
+    double surplus_mm = 0.0;        ///< fed by restarts, beyond what had been drawn back
+    std::size_t surpluses = 0;      ///< by so many of them
+    bool hits = false;              ///< some way of the input runs through what it has printed
+    std::uint64_t loose_notes = 0;  ///< of comments where something is set for the first time
+    /// Fed at the program's end by tools that were selected after the last bead.
+    std::vector<double> given_back_mm;
     static constexpr std::uint32_t none = 0xffffffff;
     std::uint32_t first_graded = none;  ///< the first segment that is not kept as it stands
     bool sloped = false;

@@ -43,12 +43,16 @@ bool LayerReader::next(Layer& layer) {
     }
     if (!pending_ && !ended_) {
         ended_ = any = true;
-        layer.surplus_mm.insert(layer.surplus_mm.end(), given_back_mm_.begin(),
-                                given_back_mm_.end());
+        layer.given_back_mm = given_back_mm_;
         layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()),
                               {},
                               reader_.raw().number,
-                              Standing::of(reader_.state())});
+                              Standing::of(reader_.state()),
+                              notes_.take()});
+        // No bead follows: what such a tool has drawn back is its own affair.
+        std::erase_if(layer.pins, [&](const Pin& pin) {
+            return pin.gives_back && pin.segments_before == layer.segments.size();
+        });
     }
     const bool mid_path = pending_ && in_stroke_ && !layer.strokes.empty();
     layer.goes_on = pending_ && layer.sloped && layer.segments.size() >= chunk_segments;
@@ -65,37 +69,61 @@ bool LayerReader::belongs_to_next(const Layer& layer) const {
 
 void LayerReader::take(Layer& layer) {
     const Act& act = reader_.act();
+    sayings_.see(act, reader_.state(), reader_.line());
+    notes_.see(reader_);
     if (act.kind == Kind::bead) return take_bead(layer);
     if (act.kind == Kind::progress) return;
     in_stroke_ = false;
-    if (reader_.state().firsts() > firsts_) pin_passed_ = true;
+    if (reader_.state().firsts() > firsts_) {
+        pin_passed_ = true;
+        layer.loose_notes += notes_.take();
+    }
     firsts_ = reader_.state().firsts();
     if (act.kind == Kind::pin) {
-        pin_passed_ = true;
-        layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()),
-                              std::string(reader_.command()), reader_.raw().number,
-                              Standing::of(reader_.state())});
+        add_pin(layer);
+        if (!is_understood(reader_.line())) sayings_.pass_barrier();
     }
-    swapped_ = swapped_ || act.kind == Kind::tool;
+    const bool selects = act.kind == Kind::tool;
+    swapped_ = swapped_ || selects;
+    selections_ += selects ? 1 : 0;
+    if (act.moves()) layer.hits = layer.hits || heights_.is_hit_by(act);
+    if (act.kind == Kind::filament || act.kind == Kind::wipe) take_filament(layer);
+}
+
+void LayerReader::add_pin(Layer& layer) {
+    pin_passed_ = true;
+    layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()),
+                          std::string(reader_.command()), reader_.raw().number,
+                          Standing::of(reader_.state()), notes_.take()});
+}
+
+/// What is laid where the nozzle stands belongs there: nothing moves across it.
+void LayerReader::take_filament(Layer& layer) {
+    const Act& act = reader_.act();
     if (swapped_ && act.kind == Kind::filament && act.e_mm > 0) given_back_mm_.push_back(act.e_mm);
-    if (act.kind == Kind::filament || act.kind == Kind::wipe) {
-        const double surplus = retractions_.apply(act);
-        if (surplus > 0 && act.kind == Kind::filament) layer.surplus_mm.push_back(surplus);
+    const Retractions::Drawn drawn = retractions_.current();
+    const double surplus_mm = retractions_.apply(act);
+    if (Retractions::feeds_in_place(act, drawn, surplus_mm)) {
+        add_pin(layer);
+        layer.pins.back().gives_back = swapped_;
+        return;
     }
-    draws_back_ = draws_back_ || retractions_.current().any();
+    if (!(surplus_mm > 0) || act.kind != Kind::filament) return;
+    layer.surplus_mm += surplus_mm;
+    ++layer.surpluses;
 }
 
 void LayerReader::take_bead(Layer& layer) {
     const Act& act = reader_.act();
-    if (!in_stroke_ || layer.strokes.empty()) begin_stroke(layer);
+    const bool begins = !in_stroke_ || layer.strokes.empty();
+    if (begins) begin_stroke(layer);
     in_stroke_ = has_bead_ = true;
-    draws_back_ = pin_passed_ = swapped_ = false;
+    pin_passed_ = swapped_ = false;
     given_back_mm_.clear();
-    retractions_.apply(act);
     Stroke& stroke = layer.strokes.back();
     Segment segment;
     segment.to = act.to;
-    segment.e_mm = act.e_mm;
+    segment.e_mm = act.e_mm - (begins ? stroke.restarts_mm : 0.0);
     segment.feed_mm_min = act.feed_mm_min;
     segment.length_mm = act.length_mm;
     segment.stroke = static_cast<std::uint32_t>(layer.strokes.size()) - 1;
@@ -112,6 +140,8 @@ void LayerReader::take_bead(Layer& layer) {
     stroke.last = static_cast<std::uint32_t>(layer.segments.size());
     if (act.to.z != act.from.z) layer.sloped = true;
     last_z_mm_ = act.to.z;
+    heights_.print(act);
+    retractions_.apply(act);
 }
 
 void LayerReader::begin_stroke(Layer& layer) {
@@ -134,8 +164,12 @@ void LayerReader::begin_stroke(Layer& layer) {
     stroke.fan_named = state.fan_named;
     stroke.label = state.label;
     stroke.settings = state.settings.mark();
-    stroke.draws_back = draws_back_;
     stroke.continues = in_stroke_;
+    stroke.said_ever = sayings_.ever();
+    stroke.said_since = sayings_.since();
+    stroke.selections = selections_;
+    stroke.notes = notes_.take();
+    stroke.restarts_mm = retractions_.restarts_along(act);
     stroke.retracted_mm = retractions_.current().mm;
     stroke.machine_retracted = retractions_.current().by_machine;
     layer.strokes.push_back(stroke);

@@ -1,6 +1,8 @@
 #pragma once
 
+#include "check/height_map.hpp"
 #include "check/layer.hpp"
+#include "check/notes.hpp"
 #include "check/reader.hpp"
 #include "check/retractions.hpp"
 
@@ -10,7 +12,11 @@ namespace durograde::check {
 /// begins a layer.
 class LayerReader {
   public:
-    explicit LayerReader(Reader& reader) : reader_(reader) {}
+    /// Both must outlive it.
+    LayerReader(Reader& reader, const plan::Machine& machine)
+        : reader_(reader),
+          sayings_(machine.read.distance_mode_sets_e),
+          heights_(machine.reach_x, machine.reach_y) {}
 
     /// Fills `layer` anew; parts and runs are left to others. False where nothing is left. Throws
     /// Failure (Exit::bad_input) where a line cannot be read.
@@ -20,17 +26,22 @@ class LayerReader {
     bool fetch();
     [[nodiscard]] bool belongs_to_next(const Layer& layer) const;
     void take(Layer& layer);
+    void take_filament(Layer& layer);
+    void add_pin(Layer& layer);
     void take_bead(Layer& layer);
     void begin_stroke(Layer& layer);
 
     Reader& reader_;
+    SayingLog sayings_;
+    NoteLog notes_;
+    HeightMap heights_;
     Retractions retractions_;
     Retractions::Drawn drawn_before_;  ///< before the act in hand
     bool pending_ = false, ended_ = false;
     bool in_stroke_ = false, has_bead_ = false;
-    bool draws_back_ = false;  ///< somewhere on the way since the last bead
     bool pin_passed_ = false;  ///< since the last bead
     bool swapped_ = false;     ///< since the last bead
+    std::uint32_t selections_ = 0;
     /// Fed by tools selected since the last bead. At the end of the program such lines stand as
     /// they are, and what they give back to a tool of the input the output's may not lack.
     std::vector<double> given_back_mm_;

@@ -19,6 +19,8 @@ constexpr std::array<std::pair<const char*, const char*>, invariant_count> names
     {"settings kept", "lines"},
     {"in reach", "mm"},
     {"nothing asked, nothing done", "bytes"},
+    {"nothing lost", "mm"},
+    {"nothing hit", "mm"},
 }};
 
 }  // namespace

@@ -8,7 +8,7 @@
 
 namespace durograde::check {
 
-/// The ten invariants, in the order of the design.
+/// The invariants, in the order of the design.
 enum class Invariant : std::uint8_t {
     same_beads,
     right_tool,
@@ -20,8 +20,10 @@ enum class Invariant : std::uint8_t {
     settings_kept,
     in_reach,
     nothing_asked,
+    nothing_lost,
+    nothing_hit,
 };
-inline constexpr std::size_t invariant_count = 10;
+inline constexpr std::size_t invariant_count = 12;
 
 /// Lines that a finding points at; 0: no such line.
 struct Lines {

@@ -35,14 +35,17 @@ bool is_move_letter(char letter) {
 }  // namespace
 
 Reader::Reader(const plan::Plan& plan, int fd, std::string name)
-    : plan_(plan), source_(rewound(fd), std::move(name)) {}
+    : plan_(plan), source_(rewound(fd), std::move(name)) {
+    // With one tool alone there is no other to be mistaken for it.
+    state_.tool_unsure = plan.tools.size() > 1;
+}
 
 bool Reader::next() {
     if (!source_.next(raw_)) return false;
     source_.keep_from(raw_.offset);
     grammar::parse_line(raw_.text, line_);
     act_.kind = Kind::nothing;
-    act_.waits = act_.sets = false;
+    act_.waits = act_.sets = act_.settles = false;
     act_.dwell_s = 0.0;
     interpret();
     return true;
@@ -59,12 +62,18 @@ std::string_view Reader::command() const {
 }
 
 void Reader::interpret() {
-    if (line_.has_checksum && !has_right_checksum()) {
+    if (line_.word_count > 0 && says_nothing()) return;
+    if (line_.has_checksum && !line_.extended && !has_right_checksum()) {
         act_.kind = Kind::fault;
         act_.fault = "the checksum does not fit the line";
         act_.fault_column = line_.checksum_at + 1;
         return;
     }
+    if (line_.word_count > 0 && repeats_lines()) {
+        fault("the controller runs these lines more than once", line_.words[0]);
+        return;
+    }
+    if (line_.extended) return spelled_out();
     if (line_.is_malformed()) return malformed();
     if (line_.word_count == 0) return;
     const Word& first = line_.words[0];
@@ -77,7 +86,7 @@ void Reader::interpret() {
     } else if (first.letter == 'M') {
         m_word();
     } else if (first.letter == 'T') {
-        t_word(first);
+        first_t();
     } else if (goes_on_moving(first)) {
         move(std::max(state_.motion, 0));
     }
@@ -120,28 +129,6 @@ bool Reader::is_setting(const Word& word) const {
                code_in_tenths(word) == std::atoi(name.c_str() + 1) * 10;
     };
     return std::any_of(plan_.machine.settings.begin(), plan_.machine.settings.end(), names);
-}
-
-/// Below zero no tool is in use; numbers above those that tools have stand for something else
-/// (common practice, no source).
-void Reader::t_word(const Word& word) {
-    constexpr std::int64_t most_tools = 32;
-    if (line_.word_count != 1 || word.value != Value::number || word.decimals != 0) return;
-    const bool is_ours =
-        std::any_of(plan_.tools.begin(), plan_.tools.end(),
-                    [&](const plan::Tool& tool) { return tool.number == word.mantissa; });
-    if (is_ours) return take_tool(static_cast<int>(word.mantissa));
-    state_.tool_away = word.mantissa < most_tools;
-}
-
-void Reader::take_tool(int tool) {
-    act_.kind = Kind::tool;
-    act_.tool = state_.tool = tool;
-    state_.tool_away = false;
-}
-
-void Reader::take_set_point(int tool, double celsius) {
-    state_.set_points_c[tool] = celsius;
 }
 
 bool Reader::fault(const char* what, const Word& word) {
@@ -222,6 +209,8 @@ bool Reader::read_words() {
             case 'E':
                 read_filament(word);
                 break;
+            case 'T':
+                return fault("selects a tool on a move", word);
             case 'F':
                 act_.feed_mm_min = word.number() * unit;
                 if (!(act_.feed_mm_min > 0)) return fault("a feed must be above zero", word);

@@ -39,7 +39,12 @@ class Reader {
     [[nodiscard]] bool goes_on_moving(const grammar::Word& first) const;
     [[nodiscard]] bool has_right_checksum() const;
     [[nodiscard]] bool is_setting(const grammar::Word& word) const;
+    void first_t();
     void t_word(const grammar::Word& word);
+    void may_select();
+    [[nodiscard]] bool says_nothing() const;
+    [[nodiscard]] bool repeats_lines() const;
+    void spelled_out();
     bool fault(const char* what, const grammar::Word& word);
     bool number(const grammar::Word& word, double& value);
 
@@ -55,12 +60,14 @@ class Reader {
     bool center_from_radius(const grammar::Word& r, bool clockwise);
     bool sweep(bool clockwise);
 
+    // reader_tools.cpp: tools, and what is no letter with a number
     // reader_commands.cpp: the rest
     void other_g(int code, std::uint32_t count);
     void registers();
     void shift_zero(int code);
     void cast_off();
     void retraction(int code);
+    bool extrudes_otherwise();
     void forget_axes(int code);
     void m_word();
     void wait_for_all();

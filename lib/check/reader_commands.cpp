@@ -26,14 +26,27 @@ void Reader::other_g(int code, std::uint32_t count) {
     if ((code == 100 || code == 110) && count == 1) return retraction(code);
     act_.kind = Kind::pin;
     if (code != 40) {
+        if (extrudes_otherwise()) return;
         shift_zero(code);
-        return forget_axes(code);
+        forget_axes(code);
+        line_.find('T') != nullptr ? may_select() : spelled_out();
+        return;
     }
     const Word* p = line_.find('P');
     const Word* s = line_.find('S');
     if (p != nullptr && !number(*p, act_.dwell_s)) return;
     act_.dwell_s *= plan_.machine.read.dwell_p_s;
     if (s != nullptr) number(*s, act_.dwell_s);
+}
+
+/// Filament along a path that is no line and no arc, a spline say: nothing could be told of it.
+bool Reader::extrudes_otherwise() {
+    const Word* e = line_.find('E');
+    const bool moves =
+        line_.find('X') != nullptr || line_.find('Y') != nullptr || line_.find('Z') != nullptr;
+    if (e == nullptr || e->value != Value::number || !moves) return false;
+    fault("extrudes along a path that is neither a line nor an arc", line_.words[0]);
+    return true;
 }
 
 /// A command that is not understood may have moved the axes that it names; homing without axes,
@@ -134,6 +147,9 @@ void Reader::m_word() {
     const int code = code_in_tenths(line_.words[0]);
     act_.kind = Kind::pin;
     switch (code) {
+        case 60:
+            if (const Word* tool = line_.find('T')) t_word(*tool);
+            return;
         case 820:
         case 830:
             state_.frame.e_relative = code == 830;
@@ -159,7 +175,8 @@ void Reader::m_word() {
             break;
     }
     constexpr std::array<int, 7> only_set = {1400, 2010, 2030, 2040, 2050, 2200, 2210};
-    if (std::find(only_set.begin(), only_set.end(), code) != only_set.end()) setting();
+    if (std::find(only_set.begin(), only_set.end(), code) != only_set.end()) return setting();
+    line_.find('T') != nullptr ? may_select() : spelled_out();
 }
 
 void Reader::wait_for_all() {

@@ -34,6 +34,19 @@ class Retractions {
         return std::max(0.0, -left);
     }
 
+    /// Whether a filament move lays filament where the nozzle stands, or straight up, instead of
+    /// restarting what was `drawn` back: what a restart adds is less than what it gives back.
+    [[nodiscard]] static bool feeds_in_place(const Act& act, const Drawn& drawn,
+                                             double surplus_mm) {
+        if (act.kind != Kind::filament || act.by_machine || surplus_mm <= rounding_mm) return false;
+        return surplus_mm > drawn.mm + rounding_mm || act.to.z != act.from.z;
+    }
+    /// Of the filament of a bead, what restarts along it.
+    [[nodiscard]] double restarts_along(const Act& bead) const {
+        const double mm = current_->mm;
+        return mm > rounding_mm && bead.e_mm > mm + rounding_mm ? mm : 0.0;
+    }
+
     void use(int tool) { current_ = &by_tool_[tool]; }
     [[nodiscard]] const Drawn& current() const noexcept { return *current_; }
 

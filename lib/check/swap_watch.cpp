@@ -7,12 +7,13 @@ bool SwapWatch::is_own(std::string_view text, bool swaps, bool is_pin, const Sta
     Said said;
     if (awaits_) {
         const bool fits = is_spelled(text, writes_.after_swap[after_], said);
-        if (!fits) faulty_line_ = line;
+        if (!fits) note_fault(line);
         awaits_ = fits && ++after_ < writes_.after_swap.size();
         if (fits) return true;
     }
     if (swaps) {
-        if (before_ < writes_.before_swap.size()) faulty_line_ = line;
+        ++swaps_;
+        if (before_ < writes_.before_swap.size()) note_fault(line);
         held_.clear();
         before_ = after_ = 0;
         awaits_ = !writes_.after_swap.empty();
@@ -33,11 +34,18 @@ bool SwapWatch::is_own(std::string_view text, bool swaps, bool is_pin, const Sta
     return false;
 }
 
-void SwapWatch::bead(bool graded, Lines lines) {
-    if (graded && faulty_line_ != 0) {
+void SwapWatch::note_fault(std::uint64_t line) {
+    faulty_line_ = line;
+    faulty_swap_ = swaps_;
+}
+
+void SwapWatch::bead(bool graded, std::uint32_t inputs_own, Lines lines) {
+    const bool is_inputs = !graded_ && faulty_swap_ <= inputs_own;
+    if (graded && faulty_line_ != 0 && !is_inputs) {
         ledger_.fail(Invariant::settings_kept, 1.0, {lines.input, faulty_line_},
                      "a swap without the lines that the plan puts around it");
     }
+    graded_ = graded_ || graded;
     faulty_line_ = 0;
 }
 

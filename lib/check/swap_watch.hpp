@@ -25,16 +25,21 @@ class SwapWatch {
     /// Lines that were taken for the plan's own before a swap which did not come.
     std::vector<Pin>& released() noexcept { return released_; }
 
-    /// A bead that is graded (or is not, and stands as the input had it) comes next.
-    void bead(bool graded, Lines lines);
+    /// A bead that is graded (or is not, and stands as the input had it) comes next. Of the swaps
+    /// before it so many may be the input's own: before the first that is graded they stand.
+    void bead(bool graded, std::uint32_t inputs_own, Lines lines);
 
   private:
+    void note_fault(std::uint64_t line);
+
     const plan::Writes& writes_;
     Ledger& ledger_;
     std::size_t before_ = 0;  ///< lines of before_swap seen in a row
     std::size_t after_ = 0;   ///< lines of after_swap seen, where `awaits_`
     bool awaits_ = false;
     std::uint64_t faulty_line_ = 0;  ///< a swap that lacks lines, or 0
+    std::uint32_t swaps_ = 0, faulty_swap_ = 0;
+    bool graded_ = false;
     std::vector<Pin> held_, released_;
 };
 

@@ -140,16 +140,11 @@ void TravelWatch::drop_inputs_swaps(const Match& match) {
     swaps_.erase(swaps_.begin(), last.base());
 }
 
-bool TravelWatch::leads_on(const Match& match) const {
-    return last_ && !last_->reversed && !match.reversed && last_->to >= 1.0 && match.from <= 0.0 &&
-           match.segment == last_->segment + 1;
-}
-
 void TravelWatch::bead(const Match& match, bool graded, Lines lines) {
     if (graded && last_) {
         if (!last_graded_) drop_inputs_swaps(match);
         judge_swaps(lines);
-        judge_way(is_inputs_own(match), lines);
+        judge_way(lines);
     }
     begin_way(match, graded);
 }
@@ -157,7 +152,7 @@ void TravelWatch::bead(const Match& match, bool graded, Lines lines) {
 void TravelWatch::lost_bead(std::uint64_t output_line) {
     if (last_ && last_graded_) {
         judge_swaps({0, output_line});
-        judge_way(false, {0, output_line});
+        judge_way({0, output_line});
     }
     last_.reset();
     begin_way({}, last_graded_);
@@ -180,10 +175,10 @@ void TravelWatch::judge_swaps(Lines lines) {
     }
 }
 
-void TravelWatch::judge_way(bool is_inputs, Lines lines) {
+void TravelWatch::judge_way(Lines lines) {
     if (!plan_.strings.has_value() || way_mm_ <= plan_.strings->gap_mm) return;
-    // The input's own way may stand as it is.
-    const bool is_ours = last_graded_ && !is_inputs && !pin_passed_;
+    // What stands before the plan grades, or leads over a pin, is the input's own.
+    const bool is_ours = last_graded_ && !pin_passed_;
     if (!judge_bare(true, is_ours, "travel to here", lines)) return;
     if (!is_ours || !swaps_.empty() || is_wiped()) return;
     const double open_mm = open_air_mm([](const Leg&) { return true; });
@@ -213,12 +208,6 @@ bool TravelWatch::judge_bare(bool counts_fed, bool counts_partly, const char* wa
                      " of open air without " + (counts_partly ? "its tool's" : "a") +
                      " retraction");
     return false;
-}
-
-/// A way that the input took, retracted, may stand.
-bool TravelWatch::is_inputs_own(const Match& match) const {
-    const Stroke& stroke = layer_.strokes[layer_.segments[match.segment].stroke];
-    return leads_on(match) && stroke.first == match.segment && stroke.draws_back;
 }
 
 /// The longest stretch over those legs in a row for which `counts` is true.

@@ -78,11 +78,9 @@ class TravelWatch {
     void trace_onward(double most_mm);
     [[nodiscard]] bool is_wiped() const;
     [[nodiscard]] bool is_drawn_partly(const Retractions::Drawn& drawn) const;
-    [[nodiscard]] bool is_inputs_own(const Match& match) const;
-    [[nodiscard]] bool leads_on(const Match& match) const;
     void drop_inputs_swaps(const Match& match);
     void judge_swaps(Lines lines);
-    void judge_way(bool is_inputs, Lines lines);
+    void judge_way(Lines lines);
     bool judge_bare(bool counts_fed, bool counts_partly, const char* way, Lines lines);
     template <typename Counts>
     double open_air_mm(Counts counts);

@@ -12,47 +12,9 @@ namespace durograde::grade {
 
 using program::Item;
 using program::Span;
-using program::StepKind;
 using program::Stroke;
 
 namespace {
-
-constexpr double no_filament_mm = 1e-6;  // what sums of written numbers leave over
-
-Reason reason_of(StepKind kind) {
-    switch (kind) {
-        case StepKind::travel:
-            return Reason::travel;
-        case StepKind::wipe:
-        case StepKind::filament:
-            return Reason::protection;
-        case StepKind::heat:
-            return Reason::heat;
-        case StepKind::tool:
-            return Reason::swap;
-        case StepKind::progress:
-            return Reason::progress;
-        case StepKind::frame:
-            return Reason::frame;
-        case StepKind::fan:
-            return Reason::fan;
-        default:
-            return Reason::settings;
-    }
-}
-
-std::string_view text_of(const Span& span, const Item& item) {
-    return std::string_view(span.text).substr(item.text_at, item.text_size);
-}
-
-std::string_view ending_of(const Span& span, const Item& item) {
-    return std::string_view(span.text).substr(item.text_at + item.text_size, item.ending_size);
-}
-
-/// G10 or G11: a filament move of the machine's own length.
-bool is_by_firmware(const Item& item) {
-    return item.kind == StepKind::filament && item.e_begin == item.e_end;
-}
 
 bool draws_back(const Item& item) {
     return item.e_mm < 0 || item.firmware_retracts;
@@ -68,6 +30,7 @@ bool Emitter::follows_input(const Span&, const Piece& piece) const {
 void Emitter::approach(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
     const bool changes = must_change(piece);
+    leaves_part_ = changes || piece.part != origin_.part || piece.part == region::outside;
     Way way;
     if (!changes) station_ = piece.station;
     if (changes || coasted_) {
@@ -80,19 +43,21 @@ void Emitter::approach(const Span& span, const Piece& piece) {
         // What was drawn back by another tool's lines is restarted.
         return restart(stroke.retracted_mm, stroke.firmware_retracted);
     }
+    restate_after_barrier(span, stroke);
     if (changes || !writer_.is_at(piece.entry())) leave(way.protect, changes, &piece.entry());
-    if (changes) swap_if_needed(piece, stroke);
+    if (changes) change_to(piece);
     if (piece.begins_stroke) drop_items(span, stroke.first_item, stroke.last_item);
     for (const Point& corner : way.corners) {
-        travel(corner, travel_feed(stroke));
+        travel(corner, travel_feed());
         count(figures_.edits.inserted, Reason::travel);
     }
     if (!writer_.is_at(piece.entry())) {
-        arrive(piece.entry(), travel_feed(stroke), hopped_);
+        arrive(piece.entry(), travel_feed(), hopped_);
     } else {
         restart();
     }
     hopped_ = coasted_ = false;
+    leaves_part_ = true;
     if (writer_.frame() == stroke.frame) return;
     writer_.change_frame(stroke.frame, stroke.e_register);
     count(figures_.edits.inserted, Reason::frame);
@@ -131,39 +96,6 @@ std::vector<program::Point> Emitter::detour(const Point& from, const Point& to) 
     return {way.begin() + 1, way.end() - 1};
 }
 
-/// Whether the input's own way through these items may stand: it is one tool's, for another has
-/// other filament to draw back, and it is protected as far as the plan asks. Where it goes on
-/// without having drawn back, it crosses no more open air than the gap.
-bool Emitter::may_stand(const Span& span, std::uint32_t first, std::uint32_t last) {
-    const auto begin = span.items.begin();
-    if (std::any_of(begin + first, begin + last,
-                    [](const Item& item) { return item.kind == StepKind::tool; })) {
-        return false;
-    }
-    if (!plan_.strings.has_value()) return true;
-    double retracted_mm = retracted_mm_[tool_];
-    bool by_firmware = firmware_retracted_[tool_];
-    bool known = writer_.knows_position();
-    way_.clear();
-    for (std::uint32_t i = first; i < last; ++i) {
-        const Item& item = span.items[i];
-        if (is_by_firmware(item)) by_firmware = item.firmware_retracts;
-        retracted_mm -= item.e_mm;
-        if (retracted_mm < no_filament_mm) retracted_mm = 0.0;
-        const bool comes_from_known = known;
-        known = item.known[0] && item.known[1] && item.known[2];
-        if (item.kind == StepKind::filament || item.length_mm == 0.0 || !comes_from_known) continue;
-        if (retracted_mm > 0 || by_firmware) {
-            if (!may_go_bare(way_)) return false;
-            way_.clear();
-        } else {
-            if (way_.empty()) way_.push_back(item.from);
-            way_.push_back(item.to);
-        }
-    }
-    return may_go_bare(way_);
-}
-
 bool Emitter::may_go_bare(std::span<const Point> way) const {
     double length = 0.0;
     for (std::size_t i = 1; i < way.size(); ++i) length += distance_xy(way[i - 1], way[i]);
@@ -172,104 +104,17 @@ bool Emitter::may_go_bare(std::span<const Point> way) const {
     return open_mm == 0.0 || open_mm + region::Cover::slack_mm <= plan_.strings->gap_mm;
 }
 
-void Emitter::keep_items(const Span& span, std::uint32_t first, std::uint32_t last) {
-    for (std::uint32_t i = first; i < last; ++i) {
-        keep_item(span, span.items[i]);
-        mark_if_due();
-    }
-}
-
-void Emitter::keep_item(const Span& span, const Item& item) {
-    const std::string_view text = text_of(span, item);
-    const std::string_view ending = ending_of(span, item);
-    switch (item.kind) {
-        case StepKind::heat:
-        case StepKind::tool:
-        case StepKind::progress:
-            count(figures_.edits.removed, reason_of(item.kind));
-            return;
-        case StepKind::travel:
-        case StepKind::wipe:
-        case StepKind::filament:
-            return keep_move(span, item);
-        case StepKind::fan:
-            if (fan_within_range(item.fan_duty) != item.fan_duty) return say_fan(item.fan_duty);
-            fan_said_ = item.fan_duty;
-            writer_.copy_other(text, ending);
-            break;
-        case StepKind::frame:
-            if (item.sets_register) {
-                writer_.copy_register(text, ending, item.e_word);
-            } else {
-                writer_.copy_frame(text, ending, item.frame);
-            }
-            break;
-        case StepKind::setting:
-            settings_ = span.settings[item.settings];
-            writer_.copy_other(text, ending);
-            break;
-        case StepKind::label:
-            label_ = item.label;
-            writer_.copy_other(text, ending);
-            break;
-        default:
-            writer_.copy_other(text, ending);
-            break;
-    }
-    ++figures_.edits.copied;
-}
-
-void Emitter::keep_move(const Span& span, const Item& item) {
-    const std::string_view text = text_of(span, item);
-    const std::string_view ending = ending_of(span, item);
-    const bool feeds = item.e_begin != item.e_end;
-    if (!item.states_feed && item.feed_mm_min != writer_.feed_mm_min())
-        writer_.feed(item.feed_mm_min);
-    const bool filament_only = item.kind == StepKind::filament;
-    const motion::Move move{item.to.x - item.from.x,
-                            item.to.y - item.from.y,
-                            item.to.z - item.from.z,
-                            item.e_mm,
-                            filament_only ? std::abs(item.e_mm) : item.length_mm,
-                            item.feed_mm_min,
-                            filament_only ? motion::Drive::filament : motion::Drive::travel};
-    item.is_arc ? clock_.move(move, motion::bend_of(item.arc, item.from, item.to))
-                : clock_.move(move);
-    if (item.kind == StepKind::travel) note_open_air(item.from, item.to);
-    note_filament(item.e_mm,
-                  is_by_firmware(item) ? item.firmware_retracts : firmware_retracted_[tool_]);
-    if (feeds && !writer_.counts_e_from(item.e_register)) {
-        writer_.copy_with_filament(text, ending, item.e_begin, item.e_end, item.to, item.e_mm,
-                                   item.feed_mm_min);
-        count(figures_.edits.rewritten, Reason::e_count);
-        return;
-    }
-    double register_after = writer_.e_register();
-    if (feeds) register_after = item.frame.e_relative ? register_after + item.e_word : item.e_word;
-    writer_.copy(text, ending, item.to, register_after, item.feed_mm_min, item.known);
-    ++figures_.edits.copied;
-}
-
-/// Of lines that no longer hold, comments stay with the stroke that follows them.
-void Emitter::drop_items(const Span& span, std::uint32_t first, std::uint32_t last) {
-    for (std::uint32_t i = first; i < last; ++i) {
-        const Item& item = span.items[i];
-        if (item.kind == StepKind::comment || item.kind == StepKind::blank) {
-            keep_item(span, item);
-        } else {
-            count(figures_.edits.removed, reason_of(item.kind));
-        }
-    }
-}
-
 void Emitter::say_settings(const std::shared_ptr<const program::Settings>& settings,
                            double fan_duty, bool fan_named, int label) {
-    if (settings != settings_) {
-        for (const std::string_view line : settings->lines_after(*settings_)) {
+    if (settings != settings_ || all_settings_stale_ || !stale_settings_.empty()) {
+        const auto stale = [this](std::uint32_t family) { return is_stale(family); };
+        for (const std::string_view line : settings->lines_after(*settings_, stale)) {
             writer_.line(line);
             count(figures_.edits.inserted, Reason::settings);
         }
         settings_ = settings;
+        all_settings_stale_ = false;
+        stale_settings_.clear();
         clock_.adopt(settings_->limits());
     }
     if (label != label_) {

@@ -113,9 +113,11 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
     const Point from = region::segment_start(span, stroke, index);
     const Point to = region::segment_end(span, index);
     const double length = region::segment_length(span, stroke, index);
-    const double e_mm = segment.e_mm * flow;
-    const double feed = steady_feed(segment.feed_mm_min, e_mm, length);
-    time_bead(from, to, arc_of(span, segment), length, e_mm, feed);
+    const double feed = steady_feed(segment.feed_mm_min, segment.e_mm * flow, length);
+    time_bead(from, to, arc_of(span, segment), length, segment.e_mm * flow, feed);
+    const double input_restarts_mm = index == stroke.first_segment ? stroke.restarts_mm : 0.0;
+    const double restarts_mm = input_restarts_mm > 0 ? restarts_mm_ : 0.0;
+    const double e_mm = segment.e_mm * flow + restarts_mm;
 
     const bool says_feed =
         segment.states_feed != 0 ? feed == segment.feed_mm_min : feed == writer_.feed_mm_min();
@@ -134,8 +136,10 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
               feed != segment.feed_mm_min ? Reason::feed : Reason::coordinates);
         return;
     }
-    const double before = segment.e_word - segment.e_mm / stroke.frame.e_unit_mm();
-    if (flow == 1.0 && writer_.counts_e_from(before)) {
+    const double before =
+        segment.e_word - (segment.e_mm + input_restarts_mm) / stroke.frame.e_unit_mm();
+    const bool same_filament = flow == 1.0 && restarts_mm == input_restarts_mm;
+    if (same_filament && writer_.counts_e_from(before)) {
         const double after =
             stroke.frame.e_relative ? writer_.e_register() + segment.e_word : segment.e_word;
         writer_.copy(text, ending, to, after, feed);
@@ -143,7 +147,7 @@ void Emitter::write_segment(const Span& span, const Stroke& stroke, std::uint32_
         return;
     }
     writer_.copy_with_filament(text, ending, segment.e_begin, segment.e_end, to, e_mm, feed);
-    count(figures_.edits.rewritten, flow == 1.0 ? Reason::e_count : Reason::flow);
+    count(figures_.edits.rewritten, same_filament ? Reason::e_count : Reason::flow);
 }
 
 void Emitter::write_stretch(const Span& span, const Stroke& stroke, std::uint32_t index,
@@ -151,19 +155,21 @@ void Emitter::write_stretch(const Span& span, const Stroke& stroke, std::uint32_
     const Segment& segment = span.segments[index];
     const double share = std::abs(stretch.to - stretch.from);
     const double length = region::segment_length(span, stroke, index) * share;
-    const double e_mm = segment.e_mm * share * flow;
-    const double feed = steady_feed(segment.feed_mm_min, e_mm, length);
+    const double bead_mm = segment.e_mm * share * flow;
+    const bool restarts = index == stroke.first_segment && stretch.from == 0.0;
+    const double e_mm = bead_mm + (restarts && stroke.restarts_mm > 0 ? restarts_mm_ : 0.0);
+    const double feed = steady_feed(segment.feed_mm_min, bead_mm, length);
     if (writer_.is_at(stretch.end)) {
         // Shorter than a number can tell. An arc that ends where it begins would be a full circle.
         if (share < 1.0 || segment.arc < 0) return writer_.owe(e_mm);
     }
     if (segment.arc < 0) {
-        time_bead(writer_.position(), stretch.end, nullptr, length, e_mm, feed);
+        time_bead(writer_.position(), stretch.end, nullptr, length, bead_mm, feed);
         return writer_.bead(stretch.end, e_mm, feed);
     }
     program::Arc arc = span.arcs[static_cast<std::size_t>(segment.arc)];
     if (stretch.to < stretch.from) arc.sweep_rad = -arc.sweep_rad;
-    time_bead(writer_.position(), stretch.end, &arc, length, e_mm, feed);
+    time_bead(writer_.position(), stretch.end, &arc, length, bead_mm, feed);
     writer_.arc(stretch.end, arc, e_mm, feed);
 }
 

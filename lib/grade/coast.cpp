@@ -54,6 +54,8 @@ bool input_coasts(const Span& span, const Piece& piece) {
 /// by us. Where another temperature is waited for, the tool stays as full as it is.
 bool Emitter::will_protect(const Span& span, const Piece& piece, const Piece* next) {
     if (next == nullptr || span.in_order || !travel_->retract) return false;
+    // What is said anew first would part the retraction from the piece.
+    if (restate_due_) return false;
     if (input_coasts(span, piece)) return false;
     if (stations_[next->station].tool != tool_) return true;
     if (next->station != piece.station || distance_xy(piece.exit(), next->entry()) < joined_mm)

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 #include "text/number.hpp"
 
@@ -25,14 +26,11 @@ bool is_place_known(const std::vector<program::Item>& items) {
     return known[0] && known[1] && known[2];
 }
 
-/// Whether some travel comes before the filament is drawn back.
-bool travels_bare(const std::vector<Step>& steps) {
-    for (const Step& step : steps) {
-        const bool by_firmware = step.kind == StepKind::filament && step.e_begin == step.e_end;
-        if (step.e_mm < 0 || by_firmware) return false;
-        if (step.kind == StepKind::travel && distance_xy(step.from, step.to) > 0) return true;
-    }
-    return false;
+double top_of(const Span& span) {
+    double top_mm = span.z_mm;
+    if (!span.in_order) return top_mm;
+    for (const program::Segment& segment : span.segments) top_mm = std::max(top_mm, segment.z);
+    return top_mm;
 }
 
 }  // namespace
@@ -51,6 +49,7 @@ Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& t
       area_mm2_(plan.machine.filament_area_mm2()) {
     if (plan.block) block_.emplace(*plan.block, survey.bead_width_mm);
     take_tool(0);
+    tool_in_doubt_ = plan.tools.size() > 1;
 }
 
 void Emitter::take_tool(int number) {
@@ -84,6 +83,10 @@ void Emitter::raw_step(const Step& step) {
         station_ = -1;
     }
     if (step.kind == StepKind::label) label_ = step.label;
+    if (step.leaves_unknown) restate_due_ = is_place_lost_ = true;
+    // Which tool a set-point without a number is for, is known once one was selected.
+    const bool is_doubtful = step.kind == StepKind::heat && !step.names_tool && tool_in_doubt_;
+    heat_in_doubt_ = heat_in_doubt_ || is_doubtful;
     if (step.kind == StepKind::heat && !grading_) {
         if (step.tool < 0) schedule_.note_wait(clock_.now_s());
         const int heated = step.names_tool || step.tool < 0 ? step.tool : tool_;
@@ -114,8 +117,7 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
         return;
     }
     if (grading_) {
-        sync(span.before_raw, span.before_settings, epilogue,
-             epilogue && travels_bare(span.raw_steps));
+        sync(span.before_raw, span.before_settings, rejoin_before(span.raw_steps, epilogue));
     }
     if (grading_ && epilogue) end_grading();
     for (const Step& step : span.raw_steps) {
@@ -177,8 +179,10 @@ void Emitter::take_retraction(int number, const program::State& state) {
     firmware_retracted_[number] = state.firmware_retracted;
 }
 
-void Emitter::begin_grading() {
+void Emitter::begin_grading(const program::Said& said) {
     grading_ = true;
+    const int unsaid = writer_.say_unsaid(said);
+    count(figures_.edits.inserted, Reason::frame, static_cast<std::uint64_t>(unsaid));
     const heat::Timeline::Mark here = timeline_.mark(clock_.now_s());
     schedule_.begin(here);
     for (const plan::Tool& tool : plan_.tools) {
@@ -188,7 +192,7 @@ void Emitter::begin_grading() {
 
 void Emitter::finish(const program::State& state,
                      const std::shared_ptr<const program::Settings>& settings) {
-    if (grading_) sync(state, settings, true, true);
+    if (grading_) sync(state, settings, {true, true, true});
     end_grading();
 }
 
@@ -222,6 +226,7 @@ void Emitter::write_visits(Work& work, const std::vector<Visit>& visits) {
     const long swaps_before = figures_.swaps;
     raise_block(span);
     may_hit_all_ = span.z_mm <= highest_mm_;
+    if (!span.strokes.empty()) layer_z_mm_ = span.z_mm;
     for (std::size_t v = 0; v < visits.size(); ++v) {
         const std::vector<std::uint32_t>& pieces = visits[v].pieces;
         const Piece* after =
@@ -232,7 +237,7 @@ void Emitter::write_visits(Work& work, const std::vector<Visit>& visits) {
         }
         ++figures_.tools[stations_[visits[v].station].tool].visits;
     }
-    if (!span.strokes.empty()) highest_mm_ = std::max(highest_mm_, span.z_mm);
+    if (!span.strokes.empty()) highest_mm_ = std::max(highest_mm_, top_of(span));
     finish_tail(span);
     cover_ = nullptr;
     if (!span.strokes.empty())
@@ -270,9 +275,10 @@ void Emitter::write_piece(const Span& span, const Piece& piece, const Piece* nex
     const double began_s = clock_.now_s();
     flow_spread_ = &flows_[piece.zone];
     // A bead printed while drawn back, as the input had it, uses up what was to be restarted.
-    retracted_mm_[tool_] = 0.0;
+    restarts_mm_ = std::exchange(retracted_mm_[tool_], 0.0);
     firmware_retracted_[tool_] = false;
     origin_ = origin_of(piece);
+    is_place_lost_ = false;
     last_stroke_ = piece.is_whole() && !piece.reversed ? piece.stroke : out_of_step;
     take_travel(piece);
     if (travel_->coast_mm3 && will_protect(span, piece, next)) {

@@ -30,8 +30,9 @@ class Emitter {
     void begin_span(const program::Span& span, bool epilogue);
     /// Writes the pieces of a span in the order of `visits`.
     void write_visits(Work& work, const std::vector<Visit>& visits);
-    /// The prologue stands written: from here on commands may be put in.
-    void begin_grading();
+    /// The prologue stands written, and the program has `said` so much in it: from here on commands
+    /// may be put in.
+    void begin_grading(const program::Said& said);
     /// All is written; the input ended in `state`. Where it ended without lines of its own behind
     /// its beads, the output is brought to where it ended. Everything off.
     void finish(const program::State& state,
@@ -41,7 +42,10 @@ class Emitter {
     [[nodiscard]] double now_s() const { return clock_.now_s(); }
     /// The station that stands ready, or -1.
     [[nodiscard]] int ready_station() const noexcept { return station_; }
-    [[nodiscard]] int tool_number() const noexcept { return tool_; }
+    /// The tool in use, or unknown_tool where none is certain to be.
+    [[nodiscard]] int tool_number() const noexcept {
+        return tool_in_doubt_ ? program::unknown_tool : tool_;
+    }
     [[nodiscard]] const heat::Schedule& schedule() const noexcept { return schedule_; }
     /// Seconds of printing by zone, and those outside the parts under region::no_zone.
     [[nodiscard]] const std::map<int, double>& zone_seconds() const noexcept { return zone_s_; }
@@ -99,17 +103,21 @@ class Emitter {
     [[nodiscard]] std::vector<Point> detour(const Point& from, const Point& to) const;
     void approach(const program::Span& span, const Piece& piece);
     [[nodiscard]] bool follows_input(const program::Span& span, const Piece& piece) const;
-    [[nodiscard]] bool may_stand(const program::Span& span, std::uint32_t first,
-                                 std::uint32_t last);
     [[nodiscard]] bool may_go_bare(std::span<const Point> way) const;
-    void keep_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
-    void keep_item(const program::Span& span, const program::Item& item);
-    void keep_move(const program::Span& span, const program::Item& item);
-    void drop_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
     void say_settings(const std::shared_ptr<const program::Settings>& settings, double fan_duty,
                       bool fan_named, int label);
     void say_fan(double asked);
     [[nodiscard]] double fan_within_range(double duty) const;
+
+    // keep.cpp: the input's own lines
+    [[nodiscard]] bool may_stand(const program::Span& span, std::uint32_t first,
+                                 std::uint32_t last);
+    [[nodiscard]] double own_retraction_mm() const;
+    [[nodiscard]] bool is_as_good(double retracted_mm, double wiped_mm) const;
+    void keep_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
+    void keep_item(const program::Span& span, const program::Item& item);
+    void keep_move(const program::Span& span, const program::Item& item);
+    void drop_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
 
     // protect.cpp: retract, wipe, hop
     void leave(bool protect, bool puts_away = false, const Point* to = nullptr);
@@ -126,12 +134,14 @@ class Emitter {
     }
     void note_open_air(const Point& from, const Point& to);
     void lift(double z_mm);
-    [[nodiscard]] double travel_feed(const program::Stroke& stroke) const;
+    [[nodiscard]] bool must_clear() const;
+    [[nodiscard]] double clear_z_mm() const;
+    [[nodiscard]] double travel_feed() const;
     void move_filament(double e_mm, double speed_mm_s);
     void note_filament(double e_mm, bool by_firmware);
 
     // swap.cpp: another tool or temperature
-    void swap_if_needed(const Piece& piece, const program::Stroke& stroke);
+    void change_to(const Piece& piece);
     [[nodiscard]] bool must_change(const Piece& piece) const;
     void swap_to(const Station& station);
     void go_to_spot(double feed_mm_min);
@@ -147,9 +157,21 @@ class Emitter {
     void print_on_block(double length_mm);
     void prime_on_block(double e_mm, double feed_mm_min);
 
+    // restate.cpp: what a swap or an unknown command may have changed
+    void restate_after_swap();
+    void restate_after_barrier(const program::Span& span, const program::Stroke& stroke);
+    [[nodiscard]] bool is_stale(std::uint32_t family) const;
+
     // rejoin.cpp: back to where the input stands
+    /// How the output comes back to where the input stands.
+    struct Rejoin {
+        bool is_last = false;       ///< before the program's last lines
+        bool needs_place = true;    ///< the nozzle goes to where it stood
+        bool travels_bare = false;  ///< the lines travel before they draw back
+    };
+    [[nodiscard]] Rejoin rejoin_before(const std::vector<program::Step>& steps, bool is_last) const;
     void sync(const program::State& state, const std::shared_ptr<const program::Settings>& settings,
-              bool last, bool travels_bare);
+              Rejoin how);
     void go_to(const program::State& state, bool last);
     void match_retraction(const program::State& state);
     /// The tool in use, or null where the plan does not know it.
@@ -178,7 +200,8 @@ class Emitter {
     FlowSpread* flow_spread_ = nullptr;  ///< of the piece being written
     int tool_ = 0;
     int known_tool_ = 0;          ///< the last one that the plan knows
-    bool tool_in_doubt_ = false;  ///< some command may have changed it
+    bool tool_in_doubt_ = false;  ///< none was selected yet, or some command may have changed it
+    bool heat_in_doubt_ = false;  ///< a set-point was given while it was: to which is not known
     const plan::Tool* current_tool_ = nullptr;
     /// By tool: how it goes from the beads that it printed last.
     std::map<int, const plan::Travel*> travels_;
@@ -187,9 +210,16 @@ class Emitter {
     std::map<int, double> retracted_mm_;
     std::map<int, bool> firmware_retracted_;  ///< by tool: the machine's own G10 without its G11
     double oozed_mm3_ = 0.0;                  ///< by the tool in use before it was taken
+    double restarts_mm_ = 0.0;                ///< along the first bead of the piece being written
+    double owed_mm_ = 0.0;                    ///< that the input fed in lines which were dropped
     std::map<int, FilamentWear> wear_;        ///< by tool
     std::shared_ptr<const program::Settings> settings_ = std::make_shared<program::Settings>();
     double fan_said_ = -1.0;
+    bool restate_due_ = false;    ///< a command went by that may have changed anything
+    bool has_stood_ = false;      ///< somewhere that was known, before a swap
+    bool is_place_lost_ = false;  ///< and nothing was printed since
+    bool all_settings_stale_ = false;
+    std::vector<std::uint32_t> stale_settings_;  ///< families that are to be said anew
     int label_ = -1;
     std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
     WipePath wipe_path_;
@@ -201,6 +231,8 @@ class Emitter {
     bool hopped_ = false;             ///< on the way that is being taken
     bool may_hit_all_ = true;         ///< beads that the cover does not know stand as high
     double highest_mm_ = -1e9;        ///< that beads of earlier spans reach
+    double layer_z_mm_ = 0.0;         ///< of the span being written
+    bool leaves_part_ = true;         ///< the way that comes now leads away from the part
     Stations stations_;               ///< as of that span
     std::uint64_t advanced_at_ = 0;
     double marked_s_ = -1.0;

@@ -39,6 +39,23 @@ std::unique_ptr<region::Depth> measure_depth(const plan::Plan& plan, const std::
     return std::get<std::unique_ptr<region::Depth>>(std::move(depth));
 }
 
+/// What a tool primes at its spot would lie on the part.
+void check_spots(const plan::Plan& plan, const Survey& survey) {
+    for (const plan::Tool& tool : plan.tools) {
+        const bool has_spot = tool.prime.has_value() && tool.prime->at_spot;
+        if (!has_spot) continue;
+        const int part = survey.footprint->part_at(tool.prime->x_mm, tool.prime->y_mm);
+        if (part == region::outside) continue;
+        throw Failure(Exit::bad_plan,
+                      Diagnostic{.code = "prime-on-part",
+                                 .text = "tool " + std::to_string(tool.number) +
+                                         " primes at a spot that lies on part " +
+                                         std::to_string(part) + " of this program",
+                                 .mend = "move its prime.x and prime.y beside all parts",
+                                 .place = tool.place});
+    }
+}
+
 bool asks_for_thickness(const plan::Plan& plan) {
     return std::any_of(plan.zones.begin(), plan.zones.end(),
                        [](const plan::Zone& zone) { return zone.thinnest_mm.has_value(); });
@@ -109,6 +126,7 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine, plan.sheet,
                                   plan.uses_depth() || asks_for_thickness(plan));
     survey.places = place_parts(plan, input.name(), survey);
+    check_spots(plan, survey);
     survey.depth = measure_depth(plan, input.name(), survey);
     Figures figures = begin_figures(plan, survey, input.name());
     warn_of_coarse_depth(plan, survey, figures);

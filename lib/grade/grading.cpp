@@ -76,9 +76,22 @@ bool Grading::prepare(program::Span* span, Work& work) {
     if (plan_.block) check_block(*plan_.block, work.span, input_name_);
     maker_.make(work.span, work.pieces);
     work.stations = maker_.stations();
+    work.first_station = first_station(work);
     work.cover.paint(work.span, survey_.bead_width_mm, *survey_.footprint);
     as_sliced_.add(work);
     return true;
+}
+
+/// A skirt or a brim comes before what it is printed for: the first part of a first layer.
+int Grading::first_station(const Work& work) {
+    if (work.pieces.empty()) return -1;
+    if (work.span.layer != 0) part_is_begun_ = false;
+    const bool waits =
+        work.span.layer == 0 && !part_is_begun_ && work.pieces.front().part == region::outside;
+    part_is_begun_ = part_is_begun_ ||
+                     std::any_of(work.pieces.begin(), work.pieces.end(),
+                                 [](const Piece& piece) { return piece.part != region::outside; });
+    return waits ? work.pieces.front().station : -1;
 }
 
 void Grading::write(Work& work, const Window& window) {
@@ -86,7 +99,7 @@ void Grading::write(Work& work, const Window& window) {
     const bool epilogue = span.raw_lines > 0 && span.raw_begin >= bounds_.epilogue_begin;
     emitter_.begin_span(span, epilogue);
     if (!fewest_ && span.raw_end >= bounds_.prologue_end) {
-        emitter_.begin_grading();
+        emitter_.begin_grading(span.entry.said);
         fewest_.emplace(emitter_.tool_number());
     }
     if (!fewest_ || epilogue) return;

@@ -34,6 +34,7 @@ class Grading {
     }
 
   private:
+    [[nodiscard]] int first_station(const Work& work);
     bool prepare(program::Span* span, Work& work);
     void write(Work& work, const Window& window);
     void finish();
@@ -53,6 +54,7 @@ class Grading {
     Sequence sequence_;
     std::optional<FewestSwaps> fewest_;
     bool in_order_ = false;
+    bool part_is_begun_ = false;  ///< something of a part lies in the first layer being prepared
 };
 
 }  // namespace durograde::grade

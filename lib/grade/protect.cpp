@@ -1,12 +1,11 @@
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "grade/emitter.hpp"
 
 /// New ways between pieces: retract, wipe and hop where they must not string.
 namespace durograde::grade {
-
-using program::Stroke;
 
 namespace {
 
@@ -14,14 +13,17 @@ constexpr double same_mm = 1e-6;
 
 }  // namespace
 
-double Emitter::travel_feed(const Stroke& stroke) const {
+/// New ways go as fast as the tool says, or as the program itself mostly does.
+double Emitter::travel_feed() const {
     const double most = plan_.machine.fastest_mm_min();
     if (travel_->speed_mm_s) return std::min(most, *travel_->speed_mm_s * 60);
-    return stroke.travel_feed_mm_min > 0 ? stroke.travel_feed_mm_min : most;
+    return survey_.travel_feed_mm_min > 0 ? std::min(most, survey_.travel_feed_mm_min) : most;
 }
 
 void Emitter::travel(const Point& to, double feed_mm_min) {
-    const Point from = writer_.knows_position() ? writer_.position() : to;
+    // After a change of tools the nozzle comes from about where it was.
+    const bool comes_from_there = writer_.knows_position() || std::exchange(has_stood_, false);
+    const Point from = comes_from_there ? writer_.position() : to;
     clock_.move({to.x - from.x, to.y - from.y, to.z - from.z, 0.0, distance(from, to), feed_mm_min,
                  motion::Drive::travel});
     note_open_air(from, to);
@@ -80,9 +82,17 @@ void Emitter::draw_back() {
 /// hop, as far as the tool does them. It hops only over what it could hit.
 void Emitter::leave(bool protect, bool puts_away, const Point* to) {
     hopped_ = protect;
+    if (protect && tool() != nullptr) {
+        draw_back_moving(puts_away);
+        ++figures_.protected_travels;
+    }
+    if (must_clear()) {
+        hopped_ = true;
+        if (!writer_.knows_height() || writer_.position().z >= clear_z_mm() - same_mm) return;
+        lift(clear_z_mm());
+        return count(figures_.edits.inserted, Reason::protection);
+    }
     if (!protect || tool() == nullptr) return;
-    draw_back_moving(puts_away);
-    ++figures_.protected_travels;
     if (!travel_->hop_mm || !writer_.knows_height()) return;
     const bool is_known = !puts_away && to != nullptr && cover_ != nullptr && !may_hit_all_ &&
                           to->z <= writer_.position().z;
@@ -92,6 +102,20 @@ void Emitter::leave(bool protect, bool puts_away, const Point* to) {
     if (z <= writer_.position().z + same_mm) return;
     lift(z);
     count(figures_.edits.inserted, Reason::protection);
+}
+
+/// Whether finished parts stand higher than the layer being printed, and the way that comes now
+/// leads away from its part: it goes over all of them.
+bool Emitter::must_clear() const {
+    const double z_mm =
+        writer_.knows_height() ? std::min(layer_z_mm_, writer_.position().z) : layer_z_mm_;
+    return leaves_part_ && highest_mm_ > z_mm + same_mm;
+}
+
+double Emitter::clear_z_mm() const {
+    const double hop_mm = travel_->hop_mm.value_or(0.0);
+    return std::min(highest_mm_ + std::max(survey_.clearance_mm, hop_mm),
+                    std::max(plan_.machine.reach_z.high, highest_mm_));
 }
 
 /// Retracts and wipes along the path just printed, so that what hangs on the nozzle stays on the
@@ -171,6 +195,7 @@ void Emitter::arrive(const Point& to, double feed_mm_min, bool hops) {
     const double hop_mm = hops ? travel_->hop_mm.value_or(0.0) : 0.0;
     double high = std::min(to.z + hop_mm, std::max(plan_.machine.reach_z.high, to.z));
     if (writer_.knows_height()) high = std::max(high, writer_.position().z);
+    if (must_clear()) high = std::max(high, clear_z_mm());
     if (!writer_.knows_height() || writer_.position().z < high - same_mm) {
         lift(high);
         count(figures_.edits.inserted, hop_mm > 0 ? Reason::protection : Reason::travel);
@@ -187,7 +212,7 @@ void Emitter::arrive(const Point& to, double feed_mm_min, bool hops) {
     restart();
 }
 
-/// Restarts what is drawn back, down to what may stay so.
+/// Restarts what is drawn back, down to what may stay so, and feeds what is owed.
 void Emitter::restart(double down_to_mm, bool stays_by_firmware) {
     if (firmware_retracted_[tool_] && !stays_by_firmware) {
         writer_.line("G11");
@@ -195,9 +220,14 @@ void Emitter::restart(double down_to_mm, bool stays_by_firmware) {
         count(figures_.edits.inserted, Reason::protection);
     }
     const double retracted = retracted_mm_[tool_] - down_to_mm;
-    if (retracted < same_mm) return;
     const plan::Retract how = travel_->retract.value_or(plan::Retract{});
-    move_filament(retracted + (travel_->retract ? how.restart_mm : 0.0), how.restart_speed_mm_s);
+    if (retracted >= same_mm) {
+        move_filament(retracted + (travel_->retract ? how.restart_mm : 0.0),
+                      how.restart_speed_mm_s);
+        count(figures_.edits.inserted, Reason::protection);
+    }
+    if (owed_mm_ < same_mm) return;
+    move_filament(std::exchange(owed_mm_, 0.0), how.restart_speed_mm_s);
     count(figures_.edits.inserted, Reason::protection);
 }
 

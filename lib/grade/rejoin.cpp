@@ -7,25 +7,40 @@
 namespace durograde::grade {
 
 using program::State;
+using program::Step;
+using program::StepKind;
 
 namespace {
 
 constexpr double same_mm = 1e-6;
+
+/// Whether some travel comes before the filament is drawn back.
+bool travels_bare(const std::vector<Step>& steps) {
+    for (const Step& step : steps) {
+        const bool by_firmware = step.kind == StepKind::filament && step.e_begin == step.e_end;
+        if (step.e_mm < 0 || by_firmware) return false;
+        if (step.kind == StepKind::travel && distance_xy(step.from, step.to) > 0) return true;
+    }
+    return false;
+}
 
 }  // namespace
 
 /// Before raw lines, and at the end: everything stands as the input had it there. Before the last
 /// ones, where they `travel_bare`, the filament is drawn back: the last travel is always protected.
 void Emitter::sync(const State& state, const std::shared_ptr<const program::Settings>& settings,
-                   bool last, bool travels_bare) {
-    go_to(state, last);
-    if (!travels_bare) match_retraction(state);
-    if (travels_bare) draw_back();
+                   Rejoin how) {
+    if (how.needs_place) go_to(state, how.is_last);
+    if (how.travels_bare) {
+        draw_back();
+    } else if (how.needs_place) {
+        match_retraction(state);
+    }
     if (!(writer_.frame() == state.frame)) {
         writer_.change_frame(state.frame, state.e_register);
         count(figures_.edits.inserted, Reason::frame);
     }
-    const bool counts = !state.frame.e_relative || last;
+    const bool counts = !state.frame.e_relative || how.is_last;
     if (counts && std::abs(writer_.e_register() - state.e_register) > 1e-7) {
         writer_.set_register(state.e_register);
         count(figures_.edits.inserted, Reason::frame);
@@ -34,13 +49,34 @@ void Emitter::sync(const State& state, const std::shared_ptr<const program::Sett
     writer_.feed(state.feed_mm_min);
 }
 
+/// What the program's last lines need to find: where they say X and Y themselves before anything is
+/// done there, the nozzle need not go back and dip onto the part.
+Emitter::Rejoin Emitter::rejoin_before(const std::vector<Step>& steps, bool is_last) const {
+    Rejoin how{is_last, true, false};
+    if (!is_last) return how;
+    how.travels_bare = travels_bare(steps);
+    for (const Step& step : steps) {
+        if (step.kind == StepKind::travel && step.names_place) {
+            how.needs_place = false;
+            return how;
+        }
+        const bool moves_on = step.moves() && distance_xy(step.from, step.to) > same_mm;
+        const bool sinks = step.moves() && step.to.z < writer_.position().z - same_mm;
+        if (moves_on || sinks || step.is_arc || step.kind == StepKind::pin || step.primes)
+            return how;
+    }
+    return how;
+}
+
 void Emitter::go_to(const State& state, bool last) {
     if (!state.position_known() || writer_.is_at(state.position)) return;
     const double length = distance_xy(writer_.position(), state.position);
     const bool protect = last || (plan_.strings.has_value() && length > plan_.strings->gap_mm);
-    const double feed = plan_.machine.fastest_mm_min();
+    const double feed = travel_feed();
+    leaves_part_ = true;
     leave(protect);
-    const double high = std::max(writer_.position().z, state.position.z);
+    double high = std::max(writer_.position().z, state.position.z);
+    if (must_clear()) high = std::max(high, clear_z_mm());
     if (writer_.position().z < high - same_mm) lift(high);
     const Point above{state.position.x, state.position.y, high};
     if (!writer_.is_at(above)) travel(above, feed);

@@ -175,7 +175,11 @@ std::vector<int> Sequence::order(std::span<const Need> needs, const Stations& st
     for (const Need& need : needs) {
         if (need.stations.empty()) continue;
         std::vector<End> next;
-        for (const Way& way : ways(need, stations)) {
+        const Ways& all = ways(need, stations);
+        const bool is_bound = std::any_of(all.begin(), all.end(),
+                                          [&](const Way& way) { return way.first == need.first; });
+        for (const Way& way : all) {
+            if (is_bound && way.first != need.first) continue;
             End end{way.last, never_s, {}};
             if (ends.empty()) {
                 end.cost_s = enter_s(ready, way.first, stations) + way.cost_s;

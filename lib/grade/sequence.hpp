@@ -12,6 +12,7 @@ namespace durograde::grade {
 struct Need {
     std::vector<int> stations;  ///< different ones, by tool and temperature
     std::vector<int> fixed;     ///< where the order cannot be chosen: all visits, as they come
+    int first = -1;             ///< the one that comes first, or -1: any may
 };
 
 Need need_of(const program::Span& span, const std::vector<Piece>& pieces, const Stations& stations);

@@ -21,6 +21,36 @@ motion::Drive drive_of(StepKind kind) {
     return kind == StepKind::filament ? motion::Drive::filament : motion::Drive::travel;
 }
 
+/// The feed at which the longest way is travelled along the bed.
+class TravelFeeds {
+  public:
+    void note(double feed_mm_min, double mm) {
+        if (!(mm > 0)) return;
+        if (last_ >= ways_.size() || ways_[last_].first != feed_mm_min) {
+            const auto found = std::find_if(ways_.begin(), ways_.end(), [&](const auto& way) {
+                return way.first == feed_mm_min;
+            });
+            last_ = static_cast<std::size_t>(found - ways_.begin());
+            if (found == ways_.end() && ways_.size() < most_feeds)
+                ways_.emplace_back(feed_mm_min, 0.0);
+            if (last_ >= ways_.size()) return;
+        }
+        ways_[last_].second += mm;
+    }
+    /// 0 where nothing was travelled.
+    [[nodiscard]] double usual_mm_min() const {
+        const auto most =
+            std::max_element(ways_.begin(), ways_.end(),
+                             [](const auto& a, const auto& b) { return a.second < b.second; });
+        return most == ways_.end() ? 0.0 : most->first;
+    }
+
+  private:
+    static constexpr std::size_t most_feeds = 64;  // programs travel at one or two
+    std::vector<std::pair<double, double>> ways_;  // feed, mm
+    std::size_t last_ = 0;
+};
+
 /// Second half: what the lines lead to, strokes, layers, footprint and time.
 class Surveyor {
   public:
@@ -56,9 +86,26 @@ class Surveyor {
         if (seen.moves()) move(seen);
         if (seen.dwell_s > 0) clock_.pause(seen.dwell_s);
         if (seen.kind != StepKind::bead) in_stroke_ = in_stroke_ && seen.kind == StepKind::progress;
-        const bool stands = seen.kind == StepKind::pin || seen.kind == StepKind::heat ||
-                            seen.kind == StepKind::tool || seen.kind == StepKind::bead;
-        if (stands) approach_begin_ = seen.end_offset;
+        if (stands(seen)) approach_begin_ = seen.end_offset;
+    }
+
+    /// Whether a line before the first bead that is graded stands as it is, with all before it: it
+    /// sets something, feeds something, or comes before the program moves at all.
+    [[nodiscard]] bool stands(const SeenLine& seen) {
+        switch (seen.kind) {
+            case StepKind::travel:
+            case StepKind::wipe:
+                moved_ = true;
+                return false;
+            case StepKind::filament:
+                return seen.primes;
+            case StepKind::blank:
+            case StepKind::comment:
+            case StepKind::progress:
+                return !moved_;
+            default:
+                return true;
+        }
     }
 
     void move(const SeenLine& seen) {
@@ -73,7 +120,11 @@ class Surveyor {
             dx, dy, dz, seen.e_mm, length, seen.feed_mm_min, drive_of(seen.kind)};
         arc_ != nullptr ? clock_.move(move, motion::bend_of(*arc_, seen.from, seen.to))
                         : clock_.move(move);
-        if (seen.kind == StepKind::travel) s_.travel_mm += length;
+        if (seen.kind == StepKind::travel) {
+            s_.travel_mm += length;
+            travel_feeds_.note(seen.feed_mm_min, std::hypot(dx, dy));
+            way_z_mm_ = std::max(way_z_mm_, seen.to.z);
+        }
         const bool draws_back = seen.e_mm < 0 || (filament_only && seen.firmware_retracted);
         if (draws_back && !retracting_) ++s_.retractions;
         retracting_ = draws_back;
@@ -92,12 +143,20 @@ class Surveyor {
         s_.high_y = std::max({s_.high_y, seen.from.y, seen.to.y});
         s_.high_z = std::max(s_.high_z, seen.to.z);
         s_.last_bead_end = seen.end_offset;
+        way_z_mm_ = seen.to.z;
         paint(seen);
+    }
+
+    void note_clearance() {
+        const double mm = way_z_mm_ - s_.high_z;
+        if (mm > 0 && (!has_clearance_ || mm < s_.clearance_mm)) s_.clearance_mm = mm;
+        has_clearance_ = has_clearance_ || mm > 0;
     }
 
     void begin_stroke(const SeenLine& seen) {
         const double z = seen.from.z;
         if (layers_.begins(z)) {
+            if (z < z_mm_ && layers_.runs() > 1) note_clearance();
             const double rise = layers_.layer() > 0 ? z - z_mm_ : 0.0;
             if (rise > 0) ++rises_[std::lround(rise * 1e4)];
             s_.footprint->begin_layer(rise);
@@ -139,6 +198,7 @@ class Surveyor {
         }
         if (s_.layer_height_mm <= 0) s_.layer_height_mm = s_.high_z;
         s_.bead_width_mm = s_.footprint->bead_width_mm();
+        s_.travel_feed_mm_min = travel_feeds_.usual_mm_min();
     }
 
     Survey& s_;
@@ -148,8 +208,11 @@ class Surveyor {
     std::map<long, long> rises_;  ///< how often a layer lies how far above the last, in 0.1 µm
     double area_mm2_ = 0.0, z_mm_ = 0.0;
     const program::Arc* arc_ = nullptr;  ///< of the line being taken
+    TravelFeeds travel_feeds_;
+    double way_z_mm_ = 0.0;  ///< the highest since the last bead
+    bool has_clearance_ = false;
     std::uint64_t approach_begin_ = 0;
-    bool in_stroke_ = false, retracting_ = false;
+    bool in_stroke_ = false, retracting_ = false, moved_ = false;
 };
 
 }  // namespace

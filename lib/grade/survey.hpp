@@ -28,6 +28,10 @@ struct Survey {
     double bead_width_mm = 0.45;   ///< mean, from filament and height
     double time_s = 0.0;
     double travel_mm = 0.0;
+    double travel_feed_mm_min = 0.0;  ///< the usual one along the bed; 0: none
+    /// By how much the program's own ways clear a finished part, at least, where it goes on to
+    /// print another from the bed up; mm.
+    double clearance_mm = 1.0;
     long retractions = 0;
     double low_x = 1e30, low_y = 1e30, high_x = -1e30, high_y = -1e30,
            high_z = 0.0;                 ///< of beads, mm

@@ -77,7 +77,8 @@ void SurveyReader::add(SeenLines& batch) {
     }
     seen.from = step_.from;
     seen.to = step_.to;
-    seen.e_mm = step_.e_mm;
+    seen.primes = step_.primes;
+    seen.e_mm = step_.e_mm - (step_.kind == StepKind::bead ? step_.restarts_mm() : 0.0);
     seen.feed_mm_min = step_.feed_mm_min;
     seen.dwell_s = step_.dwell_s;
     seen.speed_factor = state.speed_factor;

@@ -12,6 +12,7 @@ namespace durograde::grade {
 struct SeenLine {
     program::StepKind kind = program::StepKind::blank;
     bool firmware_retracted = false, e_relative = false;
+    bool primes = false;       ///< feeds filament in place
     std::int32_t arc = -1;     ///< index into the batch's arcs
     std::int32_t limits = -1;  ///< of a setting: index into the batch's limits
     std::int32_t tool = 0, label = -1;

@@ -1,9 +1,9 @@
+#include <utility>
+
 #include "grade/emitter.hpp"
 
 /// One tool or temperature takes over from another: swap, wait, prime.
 namespace durograde::grade {
-
-using program::Stroke;
 
 bool Emitter::must_change(const Piece& piece) const {
     if (piece.station == station_) return false;
@@ -20,10 +20,10 @@ void Emitter::say(const grammar::CommandTemplate& command, const grammar::SlotVa
     writer_.line(text);
 }
 
-void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
+void Emitter::change_to(const Piece& piece) {
     const Station& station = stations_[piece.station];
     if (station.tool == tool_ && !tool_in_doubt_) {
-        go_to_spot(travel_feed(stroke));
+        go_to_spot(travel_feed());
         change_temperature(station);
     } else {
         swap_to(station);
@@ -33,11 +33,11 @@ void Emitter::swap_if_needed(const Piece& piece, const Stroke& stroke) {
     const plan::Tool* current = tool();
     const bool primes = current != nullptr && current->prime.has_value() && prime_mm(*current) > 0;
     if (!primes) return;
-    if (current->prime->on_block) return prime_on_block(prime_mm(*current), travel_feed(stroke));
+    if (current->prime->on_block) return prime_on_block(prime_mm(*current), travel_feed());
     const Point spot = current->prime->at_spot
                            ? Point{current->prime->x_mm, current->prime->y_mm, piece.entry().z}
                            : piece.entry();
-    arrive(spot, travel_feed(stroke), true);
+    arrive(spot, travel_feed(), true);
     prime(*current);
     if (current->prime->at_spot) leave(true);
 }
@@ -73,7 +73,8 @@ double Emitter::wait_at(const Station& station, double need_s) {
     values.tool = station.tool;
     values.temperature_c = station.temperature_c;
     values.seconds = waited;
-    if (schedule_.needs_set(station.tool, station.temperature_c)) {
+    const bool was_in_doubt = std::exchange(heat_in_doubt_, false);
+    if (was_in_doubt || schedule_.needs_set(station.tool, station.temperature_c)) {
         say(plan_.machine.write.set, values);
         count(figures_.edits.inserted, Reason::heat);
     }
@@ -104,14 +105,13 @@ void Emitter::swap_to(const Station& station) {
     if (station.temperature_c > 0) {
         schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
     }
-    if (writer_.knows_height()) writer_.restate(plan_.machine.speed.z * 60);
-    fan_said_ = -1.0;
+    restate_after_swap();
     wipe_path_.clear();
     ++figures_.swaps;
     figures_.swaps_s += plan_.machine.swap_time_s;
     figures_.waiting_s += waited;
     count(figures_.edits.inserted, Reason::swap,
-          4 + write.before_swap.size() + write.after_swap.size());
+          1 + write.before_swap.size() + write.after_swap.size());
     mark();
 }
 

@@ -57,6 +57,7 @@ class Window {
         }
         std::swap(*own, *work);
         needs_.push_back(need_of(own->span, own->pieces, own->stations));
+        needs_.back().first = own->first_station;
         row_.push_back(std::move(own));
         return true;
     }

@@ -1,5 +1,7 @@
 #include "grade/wipe_path.hpp"
 
+#include <algorithm>
+
 namespace durograde::grade {
 namespace {
 
@@ -68,6 +70,22 @@ void WipePath::add(const Span& span, const Piece& piece, bool goes_on, double le
 
 const std::vector<Point>& WipePath::way() const {
     return distance(begin_, end_) <= closed_mm ? onward_ : back_;
+}
+
+bool WipePath::holds(const Point& from, const Point& to, double reach_mm) const {
+    const auto is_near = [&](const Point& at) {
+        Point begin = end_;
+        for (const Point& corner : way()) {
+            const double dx = corner.x - begin.x, dy = corner.y - begin.y;
+            const double square = dx * dx + dy * dy;
+            const double along = (at.x - begin.x) * dx + (at.y - begin.y) * dy;
+            const double share = square > 0 ? std::clamp(along / square, 0.0, 1.0) : 0.0;
+            if (distance_xy(at, between(begin, corner, share)) <= reach_mm) return true;
+            begin = corner;
+        }
+        return false;
+    };
+    return is_near(from) && is_near(between(from, to, 0.5)) && is_near(to);
 }
 
 }  // namespace durograde::grade

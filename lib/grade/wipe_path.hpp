@@ -21,6 +21,9 @@ class WipePath {
     /// The corners of the way to wipe along from there: back the way that the nozzle came, or,
     /// where that closed, on over where it began, so that it leaves no second end at the seam.
     [[nodiscard]] const std::vector<program::Point>& way() const;
+    /// Whether a straight move keeps within `reach_mm` of that way.
+    [[nodiscard]] bool holds(const program::Point& from, const program::Point& to,
+                             double reach_mm) const;
 
   private:
     std::vector<program::Point> back_, before_, onward_;

@@ -14,6 +14,7 @@ struct Work {
     region::Cover cover;        ///< of the span's beads
     std::vector<Piece> pieces;  ///< in the order of the input
     Stations stations;          ///< all that were met so far
+    int first_station = -1;     ///< that comes first, or -1: any may
 };
 
 }  // namespace durograde::grade

@@ -97,21 +97,34 @@ bool has_meaning(std::string_view command) {
     return std::find(meant.begin(), meant.end(), command) != meant.end();
 }
 
-std::vector<std::string> read_settings(TableReader& table) {
-    std::vector<std::string> settings;
-    for (const Value* item : table.texts("settings", 256)) {
+/// A command that is a word, such as TRAY_LAMP.
+bool is_name(std::string_view text) {
+    constexpr std::string_view letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ_";
+    constexpr std::string_view rest = "ABCDEFGHIJKLMNOPQRSTUVWXYZ_.0123456789";
+    return text.size() > 1 && letters.find(text[0]) != std::string_view::npos &&
+           letters.find(text[1]) != std::string_view::npos &&
+           text.find_first_not_of(rest) == std::string_view::npos;
+}
+
+/// A list of commands that mean one thing alone; `may_be_names` where words are commands too.
+std::vector<std::string> read_commands(TableReader& table, std::string_view key, bool may_be_names,
+                                       std::string_view does_more) {
+    std::vector<std::string> commands;
+    for (const Value* item : table.texts(key, 256)) {
         std::string command = upper(item->text);
-        if (!is_command(command))
-            table.findings().error("bad-command", item->spot,
-                                   "`" + command.substr(0, 40) + "` is no command",
-                                   "write the letter and the number alone: \"M572\"");
+        if (!is_command(command) && !(may_be_names && is_name(command)))
+            table.findings().error(
+                "bad-command", item->spot, "`" + command.substr(0, 40) + "` is no command",
+                may_be_names ? "write the letter and the number alone, or the name: "
+                               "\"M876\", \"TRAY_LAMP\""
+                             : "write the letter and the number alone: \"M572\"");
         else if (has_meaning(command))
             table.findings().error("bad-command", item->spot,
-                                   "`" + command + "` does more than set a state",
+                                   "`" + command + "` " + std::string(does_more),
                                    "take it out: its meaning is known");
-        settings.push_back(std::move(command));
+        commands.push_back(std::move(command));
     }
-    return settings;
+    return commands;
 }
 
 Reads read_reads(TableReader& machine) {
@@ -165,7 +178,8 @@ Machine read_machine(TableReader& plan) {
     machine.speed = read_speed(*table, machine.speed);
     machine.acceleration = read_acceleration(*table, machine.acceleration);
     machine.cornering = read_cornering(*table);
-    machine.settings = read_settings(*table);
+    machine.settings = read_commands(*table, "settings", false, "does more than set a state");
+    machine.tells = read_commands(*table, "tells", true, "does more than tell something");
     machine.write = read_writes(*table, several_tools);
     machine.read = read_reads(*table);
     table->finish();

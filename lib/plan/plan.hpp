@@ -67,6 +67,7 @@ struct Machine {
     Accelerations acceleration;
     std::variant<Deviation, Jerk> cornering = Deviation{};
     std::vector<std::string> settings;  ///< commands, upper case, that only set state: "M572"
+    std::vector<std::string> tells;     ///< commands or names, upper case, that only tell or ask
     Writes write;
     Reads read;
 

@@ -14,11 +14,19 @@ constexpr std::size_t segment_limit = 150'000;
 constexpr std::size_t item_limit = 40'000;
 constexpr std::uint64_t raw_limit_bytes = std::uint64_t{1} << 20;
 
-/// A line that can only be a move needs no copy of the state before it.
+/// Filament alone, and more of it than a restart feeds: such a line may stand as it is.
+bool may_prime(const grammar::Line& line, const State& state) {
+    const grammar::Word* e = line.find('E');
+    if (e == nullptr || line.has('X') || line.has('Y')) return false;
+    const double from = state.frame.e_relative ? 0.0 : state.e_register;
+    return line.has('Z') || (e->number() - from) * state.frame.e_unit_mm() > 2 * state.retracted_mm;
+}
+
+/// A line that can only be a move between beads needs no copy of the state before it.
 bool is_surely_a_move(const grammar::Line& line, const State& state) {
     if (line.word_count == 0 || line.deleted || line.is_malformed()) return false;
     const grammar::Word& first = line.words[0];
-    if (first.value != grammar::Value::number) return false;
+    if (first.value != grammar::Value::number || may_prime(line, state)) return false;
     if (first.letter != 'G') return is_move_letter(first.letter) && state.motion >= 0;
     return first.decimals == 0 && first.mantissa >= 0 && first.mantissa <= 3 &&
            (line.repeated & bit('G')) == 0;
@@ -72,11 +80,13 @@ bool Assembler::read() {
 }
 
 /// Lines that stand as they are. A setting that is made for the first time does: what held before
-/// it cannot be said again, so no bead may move across it.
+/// it cannot be said again, so no bead may move across it. So does filament that is fed in place:
+/// it belongs where it was laid.
 bool Assembler::is_raw() const {
     if (raw_.offset < bounds_.prologue_end || raw_.offset >= bounds_.epilogue_begin) return true;
     if (step_.kind == StepKind::setting) return !settings_->replaces(step_);
     if (step_.kind == StepKind::fan) return !fan_named_;
+    if (step_.kind == StepKind::filament) return step_.primes;
     return step_.kind == StepKind::pin;
 }
 
@@ -144,7 +154,6 @@ void Assembler::take_raw(Span& span) {
         settings_ = std::move(changed);
         span.settings.back() = span.entry_settings = settings_;
     }
-    note_travel_feed();
     span.raw_steps.push_back(step_);
     span.raw_end = raw_.end_offset();
     ++span.raw_lines;
@@ -153,21 +162,16 @@ void Assembler::take_raw(Span& span) {
     if (span.raw_end == bounds_.prologue_end) in_stroke_ = false;
 }
 
-/// New travels go as fast as the program's own did last; lifts are slower and do not count.
-void Assembler::note_travel_feed() {
-    if (step_.kind != StepKind::travel || distance_xy(step_.from, step_.to) <= 0) return;
-    travel_feed_mm_min_ = step_.feed_mm_min;
-}
-
 void Assembler::take_bead(Span& span) {
-    if (!in_stroke_) begin_stroke(span);
+    const bool begins = !in_stroke_;
+    if (begins) begin_stroke(span);
     in_stroke_ = true;
     Stroke& stroke = span.strokes.back();
     Segment segment;
     segment.x = step_.to.x;
     segment.y = step_.to.y;
     segment.z = step_.to.z;
-    segment.e_mm = step_.e_mm;
+    segment.e_mm = step_.e_mm - (begins ? stroke.restarts_mm : 0.0);
     segment.e_word = step_.e_word;
     segment.feed_mm_min = step_.feed_mm_min;
     segment.text_at = static_cast<std::uint32_t>(raw_.offset - span.text_begin);
@@ -207,6 +211,7 @@ void Assembler::begin_stroke(Span& span) {
     stroke.last_item = span.tail_item = static_cast<std::uint32_t>(span.items.size());
     stroke.start = step_.from;
     stroke.retracted_mm = step_.retracted_mm;
+    stroke.restarts_mm = step_.restarts_mm();
     stroke.firmware_retracted = step_.firmware_retracted;
     stroke.e_register =
         state.frame.e_relative ? 0.0 : state.e_register - step_.e_mm / state.frame.e_unit_mm();
@@ -214,7 +219,6 @@ void Assembler::begin_stroke(Span& span) {
     stroke.fan_named = state.fan_named;
     stroke.tool = state.tool;
     stroke.temperature_c = state.set_point_c(state.tool);
-    stroke.travel_feed_mm_min = travel_feed_mm_min_;
     stroke.speed_factor = state.speed_factor;
     stroke.settings = static_cast<std::uint32_t>(span.settings.size()) - 1;
     stroke.label = state.label;
@@ -233,7 +237,6 @@ void Assembler::take_item(Span& span) {
             span.settings.push_back(settings_);
         }
     }
-    note_travel_feed();
     Item item;
     item.kind = step_.kind;
     item.plain = step_.plain;
@@ -248,12 +251,14 @@ void Assembler::take_item(Span& span) {
     item.e_begin = step_.e_begin;
     item.e_end = step_.e_end;
     item.settings = static_cast<std::uint32_t>(span.settings.size()) - 1;
+    item.setting_family = step_.setting_key;
     item.label = step_.label;
     item.frame = state.frame;
     item.from = step_.moves() ? step_.from : state.position;
     item.to = step_.moves() ? step_.to : state.position;
     item.e_mm = step_.e_mm;
     item.e_word = step_.e_word;
+    item.surplus_mm = step_.surplus_mm;
     item.e_register = step_.moves() && step_.e_begin != step_.e_end && !state.frame.e_relative
                           ? state.e_register - step_.e_mm / state.frame.e_unit_mm()
                           : state.e_register;

@@ -50,7 +50,6 @@ class Assembler {
     void take(Span& span);
     void take_raw(Span& span);
     void take_bead(Span& span);
-    void note_travel_feed();
     void begin_stroke(Span& span);
     void take_item(Span& span);
     void carry_approach(Span& span);
@@ -69,7 +68,6 @@ class Assembler {
     std::uint64_t taken_end_ = 0;  ///< input offset just past the last line taken
     LayerCounter layers_;
     double z_mm_ = 0.0;
-    double travel_feed_mm_min_ = 0.0;
     bool pending_ = false, ended_ = false;
     bool in_stroke_ = false, carry_ = false;
     bool fan_named_ = false;  ///< some raw line has set the fan

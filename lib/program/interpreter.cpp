@@ -25,8 +25,6 @@ bool matters_to_motion(const Line& line) {
            code == 920;
 }
 
-constexpr std::int64_t most_tools = 32;
-
 }  // namespace
 
 Dialect Dialect::of(const plan::Plan& plan) {
@@ -35,6 +33,8 @@ Dialect Dialect::of(const plan::Plan& plan) {
     dialect.filament_area_mm2 = plan.machine.filament_area_mm2();
     for (const plan::Tool& tool : plan.tools) dialect.tools.push_back(tool.number);
     dialect.settings = plan.machine.settings;
+    dialect.tells = plan.machine.tells;
+    dialect.write = plan.machine.write;
     dialect.hottest_c = plan.machine.hottest_c;
     dialect.coldest_extrusion_c = plan.machine.coldest_extrusion_c;
     dialect.speed_limit_per_s = plan.machine.read.speed_limit_per_s;
@@ -71,6 +71,16 @@ Failure Interpreter::failure(const RawLine& raw, std::size_t column, std::string
 
 void Interpreter::interpret(const RawLine& raw, const Line& line, Step& step) {
     step.reset();
+    if (line.word_count > 0 && only_tells(raw, line)) {
+        step.kind = StepKind::comment;
+    } else if (line.extended) {
+        interpret_name(raw, line, step);
+    } else {
+        interpret_command(raw, line, step);
+    }
+}
+
+void Interpreter::interpret_command(const RawLine& raw, const Line& line, Step& step) {
     if (line.is_malformed() && matters_to_motion(line)) {
         throw failure(raw, line.error_at, "malformed-move", "this move cannot be read",
                       "write it as letters with plain numbers, such as G1 X10.5 Y-3 E0.12");
@@ -81,10 +91,13 @@ void Interpreter::interpret(const RawLine& raw, const Line& line, Step& step) {
         step.kind = line.is_malformed() ? StepKind::pin
                     : nothing           ? StepKind::blank
                                         : StepKind::comment;
+        step.leaves_unknown = line.is_malformed();
         return;
     }
+    refuse_loop(raw, line);
     if (line.is_malformed() || line.deleted) {
         step.kind = StepKind::pin;
+        step.leaves_unknown = true;
         return;
     }
     const Word& first = line.words[0];
@@ -106,6 +119,7 @@ void Interpreter::interpret(const RawLine& raw, const Line& line, Step& step) {
                             (state_.motion >= 0 || (first.letter == 'F' && line.word_count == 1));
     if (modal_move) return move(raw, line, std::max(state_.motion, 0), step);
     step.kind = StepKind::pin;
+    step.leaves_unknown = true;
 }
 
 void Interpreter::check_warm(const RawLine& raw) const {
@@ -124,40 +138,6 @@ void Interpreter::check_checksum(const RawLine& raw, const Line& line) const {
                   "the checksum is " + std::to_string(line.checksum) + ", the line gives " +
                       std::to_string(expected),
                   "the file is damaged here: slice or copy it again");
-}
-
-void Interpreter::interpret_tool(const Line& line, Step& step) {
-    const Word& word = line.words[0];
-    step.kind = StepKind::pin;
-    if (line.word_count != 1 || word.value != Value::number || word.decimals != 0) return;
-    if (!is_tool(word.mantissa)) {
-        // A small number is some tool of the machine that the plan does not know, one below zero
-        // none; larger ones are commands in disguise (T99, T255, T1000: common practice, no
-        // source).
-        state_.foreign_tool.reset();
-        if (word.mantissa < most_tools)
-            state_.foreign_tool = static_cast<int>(std::max<std::int64_t>(word.mantissa, -1));
-        step.tool = state_.foreign_tool ? unknown_tool : doubtful_tool;
-        return;
-    }
-    state_.foreign_tool.reset();
-    step.kind = StepKind::tool;
-    step.tool = static_cast<int>(word.mantissa);
-    take_tool(step.tool);
-}
-
-/// Each tool has its own filament: what one has drawn back, another does not restart.
-void Interpreter::take_tool(int number) {
-    state_.put_away[state_.tool] = {state_.retracted_mm, state_.firmware_retracted};
-    state_.tool = number;
-    const Retraction& own = state_.put_away[number];
-    state_.retracted_mm = own.mm;
-    state_.firmware_retracted = own.by_firmware;
-}
-
-bool Interpreter::is_tool(std::int64_t number) const {
-    if (dialect_.tools.empty()) return number >= 0 && number < most_tools;
-    return std::find(dialect_.tools.begin(), dialect_.tools.end(), number) != dialect_.tools.end();
 }
 
 void Interpreter::missing_number(const RawLine& raw, const Word& word) const {

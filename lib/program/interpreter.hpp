@@ -23,6 +23,8 @@ struct Dialect {
     double filament_area_mm2 = 2.405281875;  ///< of 1.75 mm filament
     std::vector<int> tools;                  ///< numbers that are tools; empty: 0 to 31
     std::vector<std::string> settings;       ///< further commands that only set state
+    std::vector<std::string> tells;          ///< further commands that only tell or ask
+    plan::Writes write;                      ///< spellings of tools and set-points
     double hottest_c = 500;                  ///< a hotter set-point is refused
     double coldest_extrusion_c = 0;
     double speed_limit_per_s = 1;  ///< seconds per time unit of M203: 1 or 60
@@ -59,8 +61,16 @@ class Interpreter {
     void check_checksum(const RawLine& raw, const grammar::Line& line) const;
     void interpret_g(const RawLine& raw, const grammar::Line& line, Step& step);
     void interpret_m(const RawLine& raw, const grammar::Line& line, Step& step);
+    void interpret_command(const RawLine& raw, const grammar::Line& line, Step& step);
+    void interpret_name(const RawLine& raw, const grammar::Line& line, Step& step);
     void interpret_tool(const grammar::Line& line, Step& step);
+    void select(const grammar::Word& word, Step& step);
+    void doubt_tool(Step& step);
     void take_tool(int number);
+    [[nodiscard]] bool only_tells(const RawLine& raw, const grammar::Line& line) const;
+    bool take_spelling(const RawLine& raw, const grammar::Line& line, Step& step);
+    void refuse_loop(const RawLine& raw, const grammar::Line& line) const;
+    void refuse_spline(const RawLine& raw, const grammar::Line& line) const;
     void apply_modal(const Codes& codes);
     void move(const RawLine& raw, const grammar::Line& line, int motion, Step& step);
     void read_words(const RawLine& raw, const grammar::Line& line, Step& step) const;
@@ -71,6 +81,7 @@ class Interpreter {
     void check_reach(const RawLine& raw, const grammar::Line& line, const Step& step) const;
     void classify_move(Step& step) const;
     void commit_move(const grammar::Line& line, Step& step);
+    void feed_in_place(Step& step);
     void set_registers(const RawLine& raw, const grammar::Line& line, Step& step);
     void state_axis(std::size_t axis, double value_mm);
     void change_offset(int code);

@@ -17,9 +17,14 @@ void Interpreter::interpret_m(const RawLine& raw, const Line& line, Step& step) 
     const int code = code_of(line.words[0]);
     step.kind = StepKind::pin;
     switch (code) {
+        case 60:
+            if (const Word* tool = line.find('T')) return select(*tool, step);
+            step.leaves_unknown = true;
+            return;
         case 820:
         case 830:
             state_.frame.e_relative = code == 830;
+            state_.said.e_mode = true;
             step.kind = StepKind::frame;
             return;
         case 1040:
@@ -58,6 +63,9 @@ void Interpreter::interpret_m(const RawLine& raw, const Line& line, Step& step) 
             step.kind = StepKind::progress;
             return;
         default:
+            step.leaves_unknown = true;
+            if (line.has('T')) return doubt_tool(step);
+            take_spelling(raw, line, step);
             return;
     }
 }

@@ -61,9 +61,14 @@ void Interpreter::interpret_g(const RawLine& raw, const Line& line, Step& step) 
             const Word* s = line.find('S');
             if (p != nullptr) step.dwell_s = number_of(raw, *p) * dialect_.reads.dwell_p_s;
             if (s != nullptr) step.dwell_s = number_of(raw, *s);
-        } else {
-            forget_axes(line);
+            return;
         }
+        refuse_spline(raw, line);
+        // Homing changes no more than where the axes stand.
+        step.leaves_unknown = codes.other != 280;
+        forget_axes(line);
+        if (line.has('T')) return doubt_tool(step);
+        take_spelling(raw, line, step);
         return;
     }
     const bool has_axis = (line.letters & move_letters) != 0;
@@ -81,6 +86,7 @@ void Interpreter::apply_modal(const Codes& codes) {
         // The registers count in the program's units: they are restated in the new ones.
         const double before = state_.frame.e_unit_mm();
         state_.frame.inch = codes.units == 20;
+        state_.said.units = true;
         state_.e_register *= before / state_.frame.e_unit_mm();
     }
     if (codes.distance >= 0) set_distance_mode(codes.distance == 91);
@@ -89,7 +95,10 @@ void Interpreter::apply_modal(const Codes& codes) {
 
 void Interpreter::set_distance_mode(bool relative) {
     state_.frame.relative = relative;
-    if (dialect_.reads.distance_mode_sets_e) state_.frame.e_relative = relative;
+    state_.said.distance = true;
+    if (!dialect_.reads.distance_mode_sets_e) return;
+    state_.frame.e_relative = relative;
+    state_.said.e_mode = true;
 }
 
 /// A command that is not understood may have moved the axes that it names (all, for homing without

@@ -40,10 +40,15 @@ void Interpreter::move(const RawLine& raw, const Line& line, int motion, Step& s
                       std::string("the letter ") + letter + " stands twice on this move",
                       "give each word once: readers differ in which one they obey");
     }
+    if (const Word* tool = line.find('T')) {
+        throw failure(raw, tool->letter_at + 1, "malformed-move", "this move selects a tool",
+                      "give the tool a line of its own before it");
+    }
     const std::array<bool, 3> known = state_.known;
     step.from = step.to = state_.position;
     step.feed_mm_min = state_.feed_mm_min;
     step.plain = (line.letters & ~(move_letters | bit('G'))) == 0;
+    step.names_place = !state_.frame.relative && line.has('X') && line.has('Y');
     read_words(raw, line, step);
     if (motion >= 2) read_arc(raw, line, motion == 2, step);
     classify_move(step);
@@ -183,9 +188,19 @@ void Interpreter::commit_move(const Line& line, Step& step) {
         state_.retracted_mm = 0.0;
         state_.firmware_retracted = false;
     } else {
-        state_.retracted_mm = std::max(0.0, state_.retracted_mm - step.e_mm);
-        if (state_.retracted_mm < 1e-6) state_.retracted_mm = 0.0;
+        feed_in_place(step);
     }
+}
+
+/// What a restart adds to what was drawn back is part of it; more than that, or filament fed while
+/// rising, is laid where the nozzle stands and belongs there.
+void Interpreter::feed_in_place(Step& step) {
+    const double drawn_mm = state_.retracted_mm;
+    const double left_mm = drawn_mm - step.e_mm;
+    state_.retracted_mm = left_mm > no_filament_mm ? left_mm : 0.0;
+    if (step.kind != StepKind::filament || left_mm > -no_filament_mm) return;
+    step.surplus_mm = -left_mm;
+    step.primes = step.surplus_mm > drawn_mm + no_filament_mm || step.to.z != step.from.z;
 }
 
 void Interpreter::read_arc(const RawLine& raw, const Line& line, bool clockwise, Step& step) const {

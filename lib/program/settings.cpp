@@ -27,11 +27,13 @@ bool Settings::replaces(const Step& step) const {
     return (step.setting_letters & ~known) == 0;
 }
 
-std::vector<std::string_view> Settings::lines_after(const Settings& before) const {
+std::vector<std::string_view> Settings::lines_after(const Settings& before,
+                                                    const IsStale& stale) const {
     std::vector<std::string_view> lines;
     for (const Family& family : families_) {
         const auto same = [&](const Family& other) { return other == family; };
-        if (std::any_of(before.families_.begin(), before.families_.end(), same)) continue;
+        const bool stands = std::any_of(before.families_.begin(), before.families_.end(), same);
+        if (stands && !(stale && stale(family.key))) continue;
         for (const Entry& entry : family.entries) lines.push_back(entry.text);
     }
     return lines;

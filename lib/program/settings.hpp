@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -23,8 +24,14 @@ class Settings {
     /// before it be said again.
     [[nodiscard]] bool replaces(const Step& step) const;
 
-    /// Lines to say, in order, so that a machine in state `before` comes to this state.
-    [[nodiscard]] std::vector<std::string_view> lines_after(const Settings& before) const;
+    /// Lines to say, in order, so that a machine in state `before` comes to this state; those of
+    /// families that are `stale` are said also where they have not changed.
+    using IsStale = std::function<bool(std::uint32_t family)>;
+    [[nodiscard]] std::vector<std::string_view> lines_after(const Settings& before,
+                                                            const IsStale& stale = {}) const;
+
+    /// The bed's set-point: it is a setting, but no tool and no unknown command changes it.
+    static constexpr std::uint32_t bed_family = 1400U << 9;
 
     friend bool operator==(const Settings&, const Settings&) = default;
 

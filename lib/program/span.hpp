@@ -37,13 +37,13 @@ struct Stroke {
     Point start;
     double e_register = 0.0;    ///< the program's count of E at its start
     double retracted_mm = 0.0;  ///< by the program itself, at its start
+    double restarts_mm = 0.0;   ///< fed along its first segment beside that one's own filament
     bool firmware_retracted = false;
     double fan_duty = 0.0;
-    double temperature_c = 0.0;       ///< set-point of `tool` in the input
-    double travel_feed_mm_min = 0.0;  ///< of the last travel before it
-    double speed_factor = 1.0;        ///< M220
-    std::uint32_t settings = 0;       ///< index into the span's settings
-    int tool = 0;                     ///< in the input
+    double temperature_c = 0.0;  ///< set-point of `tool` in the input
+    double speed_factor = 1.0;   ///< M220
+    std::uint32_t settings = 0;  ///< index into the span's settings
+    int tool = 0;                ///< in the input
     int label = -1;
     std::uint64_t line = 0;  ///< number of its first line in the input
     bool fan_named = false;
@@ -64,12 +64,14 @@ struct Item {
     std::uint32_t text_size : 24 = 0;
     std::uint32_t ending_size : 8 = 0;
     std::uint32_t e_begin = 0, e_end = 0;
-    std::uint32_t settings = 0;  ///< in force after it
+    std::uint32_t settings = 0;        ///< in force after it
+    std::uint32_t setting_family = 0;  ///< of a setting: which of them it says
     int label = -1;
     Frame frame;  ///< in force after it
     Point from, to;
     Arc arc;
     double e_mm = 0.0, e_word = 0.0;
+    double surplus_mm = 0.0;  ///< fed beyond what was drawn back
     double e_register = 0.0;  ///< before it
     double feed_mm_min = 0.0;
     double fan_duty = 0.0;

@@ -16,9 +16,15 @@ struct Retraction {
     bool by_firmware = false;
 };
 
+/// What the program itself has said so far; the rest is as the machine happened to stand.
+struct Said {
+    bool units = false, distance = false, e_mode = false, tool = false;
+};
+
 /// Everything that a program's earlier lines have set and its later lines rest on.
 struct State {
     Frame frame;
+    Said said;
     Point position;                          ///< machine coordinates, mm
     std::array<bool, 3> known{};             ///< whether x, y, z of `position` are known
     std::array<double, 3> origin_mm{};       ///< machine coordinate of the program's zero (G92)

@@ -9,7 +9,7 @@ namespace durograde::program {
 /// What a line does, as far as regrouping beads is concerned.
 enum class StepKind : std::uint8_t {
     blank,     ///< nothing
-    comment,   ///< a comment alone
+    comment,   ///< a comment alone, or a command that only tells or asks something
     bead,      ///< extrudes along a path
     travel,    ///< moves without extruding
     wipe,      ///< moves in XY while drawing filament back
@@ -26,6 +26,8 @@ enum class StepKind : std::uint8_t {
 
 inline constexpr int unknown_tool = -1;   ///< one that the plan does not know, or none (T-1)
 inline constexpr int doubtful_tool = -2;  ///< which one a command in disguise (T99) has left in use
+/// Filament that a bead restarts or a restart adds may be off by so much: sums of written numbers.
+inline constexpr double no_filament_mm = 1e-6;
 
 /// How the program's numbers are to be read.
 struct Frame {
@@ -51,14 +53,23 @@ struct Step {
         false;  ///< one move and nothing else: may be copied where position and frame agree
     bool is_arc = false;
     bool has_feed_word = false;
-    bool sets_register = false;            ///< G92 with E
+    bool sets_register = false;   ///< G92 with E
+    bool names_place = false;     ///< X and Y are given in absolute numbers
+    bool primes = false;          ///< filament fed in place, or straight up: what is no restart
+    bool leaves_unknown = false;  ///< a pin that is not understood: any state may be another now
     std::uint32_t e_begin = 0, e_end = 0;  ///< bytes of the E number in the line; equal where none
     Point from, to;
     Arc arc;
-    double e_mm = 0.0;                ///< filament fed, mm, negative when drawn back
-    double e_word = 0.0;              ///< the number of the E word
-    double feed_mm_min = 0.0;         ///< in force on this move
-    double retracted_mm = 0.0;        ///< of a bead: filament still drawn back where it begins
+    double e_mm = 0.0;          ///< filament fed, mm, negative when drawn back
+    double e_word = 0.0;        ///< the number of the E word
+    double feed_mm_min = 0.0;   ///< in force on this move
+    double retracted_mm = 0.0;  ///< of a bead: filament still drawn back where it begins
+    double surplus_mm = 0.0;    ///< of a filament move: fed beyond what was drawn back
+    /// Of a bead: the filament that restarts along it, so much of `e_mm` is no bead's.
+    [[nodiscard]] double restarts_mm() const {
+        return retracted_mm > no_filament_mm && e_mm > retracted_mm + no_filament_mm ? retracted_mm
+                                                                                     : 0.0;
+    }
     bool firmware_retracted = false;  ///< of a bead: it begins after G10 without G11
     double dwell_s = 0.0;
     // setting
@@ -78,9 +89,9 @@ struct Step {
     void reset() noexcept {
         kind = StepKind::blank;
         plain = is_arc = has_feed_word = sets_register = setting_covers_all = waits = names_tool =
-            false;
+            leaves_unknown = primes = names_place = false;
         e_begin = e_end = setting_key = setting_letters = 0;
-        e_mm = e_word = feed_mm_min = dwell_s = fan_duty = temperature_c = 0.0;
+        e_mm = e_word = feed_mm_min = dwell_s = fan_duty = temperature_c = surplus_mm = 0.0;
         label = -1;
         tool = 0;
     }

@@ -195,20 +195,36 @@ void Writer::feed(double feed_mm_min) {
     out_.commit_to(end_line(feed_word(put(at, "G1"), feed_mm_min)));
 }
 
-void Writer::restate(double feed_mm_min) {
-    const Frame frame = frame_;
-    const char* e_mode = frame.e_relative ? "M83" : "M82";
+int Writer::restate(double feed_mm_min, bool is_lost) {
     frame_.relative = false;
     line("G90");
-    if (!frame.relative) line(e_mode);
-    char* at = out_.room(move_line_bytes);
-    at = axis_word(put(at, "G1"), 2, position_.z);
+    line(frame_.e_relative ? "M83" : "M82");
+    int lines = 2;
+    if (!frame_.e_relative) {
+        set_register(e_register_);
+        ++lines;
+    }
     feed_mm_min_ = 0.0;
-    out_.commit_to(end_line(feed_word(at, feed_mm_min)));
-    frame_ = frame;
-    if (!frame.relative) return;
-    line("G91");
-    line(e_mode);  // G91 sets it too on some controllers
+    if (known_[2]) {
+        char* at = out_.room(move_line_bytes);
+        at = axis_word(put(at, "G1"), 2, position_.z);
+        out_.commit_to(end_line(feed_word(at, feed_mm_min)));
+        ++lines;
+    }
+    if (is_lost) known_[0] = known_[1] = false;
+    return lines;
+}
+
+int Writer::say_unsaid(const Said& said) {
+    int lines = 0;
+    const auto say = [&](const char* command) {
+        line(command);
+        ++lines;
+    };
+    if (!said.units) say(frame_.inch ? "G20" : "G21");
+    if (!said.distance) say(frame_.relative ? "G91" : "G90");
+    if (!said.e_mode || !said.distance) say(frame_.e_relative ? "M83" : "M82");
+    return lines;
 }
 
 void Writer::change_frame(const Frame& frame, double e_register) {

@@ -63,8 +63,14 @@ class Writer {
     /// Adds filament to the next amount that is written.
     void owe(double e_mm) noexcept;
     void feed(double feed_mm_min);
-    /// Says height, feed and E mode anew whatever is held: a swap may have changed them.
-    void restate(double feed_mm_min);
+    /// Says anew, in absolute numbers, what a tool change or a command that is not understood may
+    /// have changed: units apart, distance and E mode, the count of E, the height (at this feed,
+    /// where it is known) and, where the place is lost, X and Y by the next travel. Returns how many
+    /// lines that took.
+    int restate(double feed_mm_min, bool is_lost);
+    /// Says what of units, distance and E mode the program has not said itself. Returns how many
+    /// lines that took.
+    int say_unsaid(const Said& said);
     /// Commands that lead from the frame in force to `frame`.
     void change_frame(const Frame& frame, double e_register);
     /// Sets the E register to `e_register` without motion.

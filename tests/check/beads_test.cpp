@@ -6,11 +6,11 @@ namespace durograde::check_tests {
 
 using Names = std::vector<std::string>;
 
-TEST_CASE("check: a good output holds in all ten") {
+TEST_CASE("check: a good output holds in all twelve") {
     const check::Verdict verdict = judge_after(good_after());
     INFO(story(verdict));
     CHECK(verdict.held());
-    REQUIRE(verdict.findings.size() == 10);
+    REQUIRE(verdict.findings.size() == 12);
     const Names names = {
         "same beads", "right tool", "right amount",  "right heat", "quiet when idle",
         "balanced",   "protected",  "settings kept", "in reach",   "nothing asked, nothing done"};
@@ -52,7 +52,7 @@ TEST_CASE("check: a finding points at both lines and says how far") {
     const check::Finding& beads = finding(verdict, "same beads");
     REQUIRE(beads.first.size() == 1);
     CHECK(beads.failures == 1);
-    CHECK(beads.first[0].input_line == 15);
+    CHECK(beads.first[0].input_line == 16);
     CHECK(beads.first[0].output_line == line);
     CHECK(beads.worst == Approx(10.0));
     CHECK(beads.unit == "mm");
@@ -150,7 +150,7 @@ TEST_CASE("check: a line of the input that cannot be read is refused, with its p
         FAIL("was not refused");
     } catch (const Failure& failure) {
         CHECK(failure.exit() == Exit::bad_input);
-        CHECK(failure.diagnostics().front().place.line == 15);
+        CHECK(failure.diagnostics().front().place.line == 16);
         CHECK(failure.diagnostics().front().place.column == 9);
     }
 }

@@ -40,7 +40,7 @@ TEST_CASE("check: damaged outputs are judged") {
         sheets::Random random(seed);
         const std::string after = damaged(good_after(), random);
         const check::Verdict verdict = judge(plan, two_pads_before, after);
-        REQUIRE(verdict.findings.size() == 10);
+        REQUIRE(verdict.findings.size() == 12);
         held += verdict.held() ? 1 : 0;
         for (const check::Finding& found : verdict.findings) {
             REQUIRE(std::isfinite(found.worst));

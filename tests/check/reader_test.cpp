@@ -120,12 +120,24 @@ TEST_CASE("check reader: lines have the kinds that regrouping rests on") {
         CHECK(kind_of(line) == Kind::frame);
     for (const char* line : {"M104 S200", "M109 T1 S200", "M116"})
         CHECK(kind_of(line) == Kind::heat);
-    for (const char* line : {"G28", "G4 P5", "M190 S40", "T99", "T1 P0", "M42 M1 P74 S0", "G92 X0",
+    for (const char* line : {"G28", "G4 P5", "M190 S40", "T99", "T1 X5", "M42 M1 P74 S0", "G92 X0",
                              "/G1 X5", "HELLO A=1", "G53 G90 G40", "M486 T3", "G10 L2 P1"}) {
         INFO(line);
         CHECK(kind_of(line) == Kind::pin);
     }
-    CHECK(kind_of("T1") == Kind::tool);
+    for (const char* line : {"T1", "T1 P0", "T1 M6", "M6 T1", "T1 S1"})
+        CHECK(kind_of(line) == Kind::tool);
+    for (const char* line : {"END_JOB", "IDLE_LAMP", "REPLY MSG=\"x\"", "EXCLUDE_TRAY NAME=a",
+                             "FEED_PROBE AXIS=x", "JOG A", "ROW_3"}) {
+        INFO(line);
+        CHECK(kind_of(line) == Kind::pin);
+    }
+    for (const char* line : {"M117 X1 half way: 50%", "M105", "M300 S440 P20", "M400"})
+        CHECK(kind_of(line) == Kind::nothing);
+    for (const char* line : {"G5 X9 Y9 E1", "M808 L5", "O100 repeat [5]", "G1 X5 T1"}) {
+        INFO(line);
+        CHECK(kind_of(line) == Kind::fault);
+    }
     CHECK(kind_of("M486 S2") == Kind::label);
     CHECK(kind_of("M73 P5") == Kind::progress);
     CHECK(kind_of("; G1 X5 E9") == Kind::nothing);

@@ -9,8 +9,7 @@ using Names = std::vector<std::string>;
 TEST_CASE("check: every piece has its fan, within the tool's range, said anew after a swap") {
     CHECK(falls("M106 S127.5\nG1 X60.000", "G1 X60.000") == Names{"settings kept"});
     CHECK(falls("M106 S127.5\nG1 X60.000", "M106 S137.5\nG1 X60.000") == Names{"settings kept"});
-    CHECK(falls("; durograde: prime ends\nM107\n", "; durograde: prime ends\n") ==
-          Names{"settings kept"});
+    CHECK(falls("M204 S800\nM107\nG1 X60.000", "M204 S800\nG1 X60.000") == Names{"settings kept"});
     // T0 goes no higher than 0.3 here: 76.5 of 255.
     const std::string text =
         with(std::string(two_pads_plan), "fan = [0.2, 0.8]", "fan = [0.2, 0.3]");

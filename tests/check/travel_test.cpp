@@ -21,9 +21,10 @@ TEST_CASE("check: nothing is extruded while retracted") {
 
 TEST_CASE("check: filament is counted for each tool") {
     // T0 comes back as it was put away, drawn back by 1.0.
-    CHECK(falls("G1 E1.00000 F1500\nM486 S-1\n", "M486 S-1\n") == Names{"balanced"});
-    CHECK(falls("G1 E1.00000 F1500\nM486 S-1\n", "G1 E1.50000 F1500\nM486 S-1\n") ==
+    CHECK(falls("G1 E1.00000 F1500\nM204 S1200\nM486 S-1\n", "M204 S1200\nM486 S-1\n") ==
           Names{"balanced"});
+    CHECK(falls("G1 E1.00000 F1500\nM204 S1200\nM486 S-1\n",
+                "G1 E1.50000 F1500\nM204 S1200\nM486 S-1\n") == Names{"balanced"});
 }
 
 TEST_CASE("check: a travel through open air is retracted and wiped") {
@@ -56,8 +57,8 @@ TEST_CASE("check: without [strings] only swaps are protected") {
     const std::string swap =
         with(bare, "G1 E-1.00000 F2100\nG1 X88.514 F7200\nM104 T0 S150\n", "M104 T0 S150\n");
     CHECK(fallen(judge(plan, two_pads_before,
-                       with(swap, "G1 E1.00000 F1500\nM486 S-1\n", "M486 S-1\n"))) ==
-          Names{"protected"});
+                       with(swap, "G1 E1.00000 F1500\nM204 S1200\nM486 S-1\n",
+                            "M204 S1200\nM486 S-1\n"))) == Names{"protected"});
 }
 
 TEST_CASE("check: a swap is wiped, and the last travel retracted") {
@@ -83,16 +84,22 @@ TEST_CASE("check: a travel over beads, and one shorter than the gap, needs no pr
 
 TEST_CASE("check: what the input itself did on its way may stand") {
     // The second pad's rim in one piece, by the input's own lines: retracted, not wiped.
-    std::string text(two_pads_plan);
+    std::string text =
+        without(std::string(two_pads_plan), "wipe = { length = 1.5, speed = 120 }\n");
     text = with(text, "where = \"x <= 0.0137\"\ntool = 0", "where = \"x <= 900\"\ntool = 0");
     const plan::Plan plan = plan::load_text(text, "one-tool.toml");
     std::string after(two_pads_before);
-    after = with(after, "; two pads\n", "; graded by durograde\n; two pads\n");
-    // From the line beside the pads: retracted anew. It is the input's own and needs no wipe.
+    after = with(after, "; two pads\n", "; graded by durograde 0.1\n; two pads\n");
+    // From the line beside the pads: retracted anew.
     after = with(after, "G1 X40 Y45 F9000\n", "G1 E-1 F2100\nG1 X40 Y45 F9000\nG1 E1 F2100\n");
     const check::Verdict kept = judge(plan, two_pads_before, after);
     INFO(story(kept));
     CHECK(kept.held());
+    // A tool that wipes does so on every way over open air, whoever has drawn back before it.
+    const plan::Plan wipes = plan::load_text(
+        with(text, "fan = [0.2, 0.8]", "wipe = { length = 1.5, speed = 120 }\nfan = [0.2, 0.8]"),
+        "wipes.toml");
+    CHECK(fallen(judge(wipes, two_pads_before, after)) == Names{"protected"});
     after = with(after, "G1 E-1 F2100\nG1 X80 Y45 F9000\nG1 E1 F2100\n", "G1 X80 Y45 F9000\n");
     CHECK(fallen(judge(plan, two_pads_before, after)) == Names{"protected"});
 }

@@ -70,6 +70,7 @@ G90
 M83
 M104 S190
 G28
+T0
 M109 S190
 M107
 G1 Z0.2 F720
@@ -116,13 +117,14 @@ M84
 
 // 1.0 mm over 20 mm: 0.50069 up to the cut at 10.0137 mm, 0.49931 × 0.7 after it. At 230 °C no more
 // than 2 mm³/s: 0.7 × 1.0 / 20 × 2.405 mm³ per mm of bead make 1425 mm/min the fastest.
-inline constexpr std::string_view two_pads_after = R"(; graded by durograde, plan: two pads
+inline constexpr std::string_view two_pads_after = R"(; graded by durograde 0.1, plan: two pads
 ; two pads
 G21
 G90
 M83
 M104 S190
 G28
+T0
 M109 S190
 M107
 G1 Z0.2 F720
@@ -153,10 +155,11 @@ M109 T1 S230
 G90
 M83
 G1 Z0.200 F9000
-G1 X50.014
+G1 X50.014 Y45.000
 ; durograde: prime begins
 G1 E0.50000 F1500
 ; durograde: prime ends
+M204 S800
 M107
 G1 X60.000 Y45.000 E0.34952 F600
 G1 X60 Y55 E0.35000
@@ -176,7 +179,7 @@ G1 F600
 M813 P2
 G1 E-1.50000 F2100
 G1 Z0.400 F720
-G1 X50.014 F9000
+G1 X50.014 Y45.000 F9000
 G1 E1.50000 F1500
 M204 S1200
 M106 S127.5
@@ -202,8 +205,9 @@ M109 T0 S190
 G90
 M83
 G1 Z0.400 F9000
-G1 X50.014
+G1 X50.014 Y55.000
 G1 E1.00000 F1500
+M204 S1200
 M486 S-1
 M106 S127.5
 G1 X40.000 Y55.000 E0.50068 F1800

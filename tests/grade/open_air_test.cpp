@@ -17,7 +17,7 @@ using grade::OpenAirFigures;
 
 // Two bars, 30 mm apart, each firm on its left and soft on its right; the second is retracted to.
 constexpr const char* bars =
-    "G21\nG90\nM83\nM104 S200\nG28\nM109 S200\nG1 Z0.2 F720\nG1 X40 Y50 F9000\n"
+    "G21\nG90\nM83\nM104 S200\nG28\nT0\nM109 S200\nG1 Z0.2 F720\nG1 X40 Y50 F9000\n"
     "G1 X60 Y50 E1 F600\nG1 E-1 F1800\nG1 X90 Y50 F9000\nG1 E1 F1800\n"
     "G1 X110 Y50 E1 F600\nG1 X110 Y60 F9000\n";
 
@@ -97,7 +97,7 @@ TEST_CASE("a stretch of filament counts the retractions that run over it", "[gra
 
 // Bars of 3 mm with 5 mm between them, hardly any filament in each.
 TEST_CASE("what is drawn back more often than allowed is warned of", "[grade]") {
-    std::string many = "G21\nG90\nM83\nM104 S190\nG28\nM109 S190\nG1 Z0.2 F720\n";
+    std::string many = "G21\nG90\nM83\nM104 S190\nG28\nT0\nM109 S190\nG1 Z0.2 F720\n";
     for (int bar = 0; bar < 15; ++bar) {
         many += "G1 X" + std::to_string(40 + 8 * bar) + " Y50 F9000\n";
         many += "G1 X" + std::to_string(43 + 8 * bar) + " Y50 E0.05 F600\n";

@@ -10,7 +10,7 @@ namespace {
 
 // Four bars, each a part of its own: two firm ones on the left, two soft ones on the right.
 constexpr const char* bars =
-    "G21\nG90\nM83\nM104 S190\nG28\nM109 S190\nG1 Z0.2 F720\nG1 X40 Y50 F9000\n"
+    "G21\nG90\nM83\nM104 S190\nG28\nT0\nM109 S190\nG1 Z0.2 F720\nG1 X40 Y50 F9000\n"
     "G1 X45 Y50 E1 F600\nG1 X40 Y60 F9000\nG1 X45 Y60 E1 F600\nG1 X55 Y50 F9000\n"
     "G1 X60 Y50 E1 F600\nG1 X55 Y60 F9000\nG1 X60 Y60 E1 F600\nG1 X10 Y10 F9000\n";
 

@@ -61,6 +61,7 @@ TEST_CASE("a full plan: the machine", "[plan]") {
     CHECK((a.print == 3001 && a.travel == 4001));
     CHECK(std::get<plan::Deviation>(machine.cornering).mm == 0.03);
     CHECK(machine.settings == std::vector<std::string>{"M572", "M593"});
+    CHECK(machine.tells == std::vector<std::string>{"TRAY_LAMP", "M876"});
 }
 
 TEST_CASE("a full plan: what the controller is told and what it reads", "[plan]") {

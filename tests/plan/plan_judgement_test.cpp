@@ -176,6 +176,8 @@ TEST_CASE("what does not fit together is reported", "[plan]") {
         {"ooze = 2.5", "", "", "incomplete-points", "`ooze`"},
         {"\"M593\"", "\"M59.\"", "", "bad-command", "no command"},
         {"\"M593\"", "\"G1\"", "", "bad-command", "more than set"},
+        {"\"M876\"", "\"G1\"", "", "bad-command", "more than tell"},
+        {"\"M876\"", "\"TRAY LAMP\"", "", "bad-command", "no command"},
         {"S{temperature}\"", "S{temprature}\"", "", "bad-template", "{temperature}"},
         {"S{temperature}\"", "S200\"", "", "missing-slot", "{temperature}"},
         {"S{temperature}\"", "S200\"", "wait", "missing-slot", "{temperature}"},

@@ -21,6 +21,7 @@ speed = { x = 351, y = 352, z = 13, e = 61 }
 acceleration = { x = 5001, y = 5002, z = 301, e = 5003, print = 3001, travel = 4001 }
 cornering = { deviation = 0.03 }
 settings = ["m572", "M593"]
+tells = ["tray_lamp", "M876"]
 
 [machine.write]
 set = "G10 P{tool} S{temperature}"

@@ -72,11 +72,11 @@ TEST_CASE("a spiral keeps its order", "[program]") {
 }
 
 TEST_CASE("pins split spans and keep their place", "[program]") {
-    const std::string text = start + "G1 X20 E1\nM300 S440\nM117 pad\nG1 X30 E1\nG29.1\n";
+    const std::string text = start + "G1 X20 E1\nM812 S440\nPICK_TRAY ROW=2\nG1 X30 E1\nG29.1\n";
     const auto spans = assembled(text);
     REQUIRE(spans.size() == 3);
     CHECK(spans[0].raw_lines == 0);
-    CHECK(spans[1].raw_text() == "M300 S440\nM117 pad\n");
+    CHECK(spans[1].raw_text() == "M812 S440\nPICK_TRAY ROW=2\n");
     CHECK(spans[1].raw_lines == 2);
     CHECK(spans[1].raw_steps.size() == 2);
     CHECK(spans[1].layer == 0);  // the same height is the same layer
@@ -146,7 +146,6 @@ TEST_CASE("a stroke knows what it is printed with", "[program]") {
     CHECK(stroke.fan_named);
     CHECK(stroke.speed_factor == Approx(0.9));
     CHECK(stroke.label == 2);
-    CHECK(stroke.travel_feed_mm_min == 9000);
     CHECK(stroke.line == 13);
     CHECK(stroke.plain);
     const program::Settings nothing;
@@ -163,7 +162,7 @@ TEST_CASE("a stroke knows what it is printed with", "[program]") {
 // What the output is brought to before a raw line is where the input was just before it, whatever
 // kind of line it is.
 TEST_CASE("the state before a raw line is that of the line before", "[program]") {
-    for (const char* raw : {"G-1 X5", "/G1 X5", "P5", "A1", "M300", "G99"}) {
+    for (const char* raw : {"G-1 X5", "/G1 X5", "P5", "A1", "M812", "G99", "END_JOB"}) {
         CAPTURE(raw);
         const auto spans = assembled("G1 X10 Y10 Z0.2 F600\nM106 S9\nG1 X20 E1\nG1 X30 E2\n" +
                                      std::string(raw) + "\nG0 X40\n");

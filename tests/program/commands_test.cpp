@@ -66,7 +66,7 @@ TEST_CASE("tools: those of the machine, and commands in disguise", "[program]") 
     Reading read;
     CHECK(read("T1").kind == StepKind::tool);
     CHECK(read.state().tool == 1);
-    for (const char* line : {"T99", "T255", "T1000", "T-1", "T", "T1.5", "T1 P0", "T7"}) {
+    for (const char* line : {"T99", "T255", "T1000", "T-1", "T", "T1.5", "T1 X4", "T7"}) {
         CAPTURE(line);
         CHECK(read(line).kind == StepKind::pin);
         CHECK(read.state().tool == 1);
@@ -74,6 +74,15 @@ TEST_CASE("tools: those of the machine, and commands in disguise", "[program]") 
     CHECK(read.state().foreign_tool == 7);
     CHECK(read("T0").kind == StepKind::tool);
     CHECK(!read.state().foreign_tool);
+    for (const char* line : {"T1 P0", "T1 M6", "M6 T1", "T1 S1", "N7 T1 P0"}) {
+        CAPTURE(line);
+        read("T0");
+        CHECK(read(line).kind == StepKind::tool);
+        CHECK(read.state().tool == 1);
+    }
+    // What takes a tool along in another way leaves in doubt which one is in use.
+    for (const char* line : {"M812 T1", "G29 T0"}) CHECK(read(line).tool == program::doubtful_tool);
+    CHECK_THROWS_AS(read("G1 X5 T1"), Failure);
     read("T-5");
     CHECK(read.state().foreign_tool == -1);
     read("T99");
@@ -132,11 +141,36 @@ TEST_CASE("labels, progress, settings, frames", "[program]") {
 }
 
 TEST_CASE("whatever is not understood is a pin", "[program]") {
-    for (const char* line : {"G28", "G29", "M300 S440", "M117 pads, tray 3", "some sentence.", "%",
-                             "M620 S0A", "G29.1 Z0", "M42 M1 P74 S0", "G53 G90 G40", "/G1 X5",
-                             "O100", "G", "M", "G1.5 X3", "G99999999", "A5", "M400"}) {
+    for (const char* line : {"G28",
+                             "G29",
+                             "some sentence.",
+                             "%",
+                             "M620 S0A",
+                             "G29.1 Z0",
+                             "M42 M1 P74 S0",
+                             "G53 G90 G40",
+                             "/G1 X5",
+                             "O100",
+                             "G",
+                             "M",
+                             "G1.5 X3",
+                             "G99999999",
+                             "A5",
+                             "END_JOB",
+                             "EXCLUDE_TRAY NAME=a",
+                             "REPLY MSG=\"x\"",
+                             "FEED_PROBE AXIS=x",
+                             "IDLE_LAMP",
+                             "JOG",
+                             "XY_HOME",
+                             "Row_2"}) {
         CAPTURE(line);
         CHECK(Reading()(line).kind == StepKind::pin);
+    }
+    for (const char* line :
+         {"M300 S440", "M117 pads, tray 3: X5", "M400", "M105", "M118 E1 done"}) {
+        CAPTURE(line);
+        CHECK(Reading()(line).kind == StepKind::comment);
     }
     CHECK(Reading()("").kind == StepKind::blank);
     CHECK(Reading()(" \t").kind == StepKind::blank);

@@ -140,12 +140,28 @@ TEST_CASE("writer: a way from frame to frame", "[program]") {
 TEST_CASE("writer: what a swap may have changed is said anew", "[program]") {
     State state = at(1, 2, 0.4);
     state.feed_mm_min = 1200;
-    CHECK(written(state, [](program::Writer& w) { w.restate(1200); }) ==
-          "G90\nM82\nG1 Z0.400 F1200\n");
-    // Height is said absolutely: an increment would not mend what a swap has changed.
+    state.e_register = 3.5;
+    CHECK(written(state, [](program::Writer& w) { CHECK(w.restate(1200, true) == 4); }) ==
+          "G90\nM82\nG92 E3.50000\nG1 Z0.400 F1200\n");
+    // Height and place are said absolutely: an increment would not mend what a swap has changed.
     state.frame.relative = state.frame.e_relative = true;
-    CHECK(written(state, [](program::Writer& w) { w.restate(1200); }) ==
-          "G90\nG1 Z0.400 F1200\nG91\nM83\n");
+    CHECK(written(state, [](program::Writer& w) {
+              CHECK(w.restate(1200, true) == 3);
+              CHECK_FALSE(w.knows_position());
+              w.travel({1, 5, 0.4}, 9000);
+          }) == "G90\nM83\nG1 Z0.400 F1200\nG1 X1.000 Y5.000 F9000\n");
+    CHECK(written(state, [](program::Writer& w) {
+              w.restate(1200, false);
+              w.travel({1, 5, 0.4}, 9000);
+          }) == "G90\nM83\nG1 Z0.400 F1200\nG1 Y5.000 F9000\n");
+}
+
+TEST_CASE("writer: says how numbers are read where the program has not", "[program]") {
+    CHECK(written(at(0, 0, 0), [](program::Writer& w) { CHECK(w.say_unsaid({}) == 3); }) ==
+          "G21\nG90\nM82\n");
+    CHECK(written(at(0, 0, 0), [](program::Writer& w) {
+              CHECK(w.say_unsaid({.units = true, .distance = true, .e_mode = true}) == 0);
+          }).empty());
 }
 
 TEST_CASE("writer: copies keep bytes, and only E is written anew", "[program]") {

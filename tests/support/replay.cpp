@@ -37,9 +37,20 @@ std::string parameters_of(std::string_view text) {
     return parameters;
 }
 
-class Machine {
+class Reading {
   public:
-    explicit Machine(Replay& replay) : r_(replay) {}
+    Reading(Replay& replay, const Machine& machine)
+        : r_(replay),
+          machine_(machine),
+          x_(machine.x),
+          y_(machine.y),
+          z_(machine.z),
+          e_(machine.e_count),
+          unit_(machine.inch ? 25.4 : 1),
+          flow_(machine.flow),
+          relative_(machine.relative),
+          e_relative_(machine.e_relative),
+          tool_(machine.tool) {}
 
     void line(std::string_view text, std::size_t number) {
         line_ = number;
@@ -55,8 +66,7 @@ class Machine {
         } else if (letter == 'M') {
             m(whole, words, text);
         } else if (letter == 'T' && words.size() == 1 && code < 32) {
-            if (static_cast<int>(code) != tool_) ++r_.swaps;
-            tool_ = static_cast<int>(code);
+            select(static_cast<int>(code));
         } else if (std::string_view("XYZEF").find(letter) != std::string_view::npos) {
             move(motion_, words);
         }
@@ -64,6 +74,24 @@ class Machine {
 
   private:
     using Words = std::vector<std::pair<char, double>>;
+
+    void select(int tool) {
+        if (tool != tool_) ++r_.swaps;
+        tool_ = tool;
+        if (selected_++ < machine_.first_swap) return;
+        if (machine_.zeroes_e) e_ = 0;
+        if (machine_.resets_flow) flow_ = 1;
+        if (machine_.forgets_feed) feed_ = 77;
+        if (machine_.forgets_acceleration) acceleration_ = "unknown";
+        if (machine_.leaves_increments) {
+            relative_ = true;
+            e_relative_ = false;
+        }
+        if (!machine_.ends_at_dock) return;
+        x_ -= 31;
+        y_ += 57;
+        z_ += 13;
+    }
 
     static const double* find(const Words& words, char letter) {
         for (const auto& word : words) {
@@ -94,7 +122,8 @@ class Machine {
                 return;
             case 900:
             case 910:
-                relative_ = e_relative_ = code == 910;
+                relative_ = code == 910;
+                if (machine_.distance_sets_e) e_relative_ = relative_;
                 return;
             case 920:
                 if (const double* e = find(words, 'E')) e_ = *e;
@@ -118,6 +147,9 @@ class Machine {
                 return;
             case 1070:
                 fan_ = 0;
+                return;
+            case 2210:
+                if (s != nullptr) flow_ = *s / 100;
                 return;
             case 2040:
                 acceleration_ = parameters_of(text);
@@ -157,6 +189,7 @@ class Machine {
         }
         const bool along = std::hypot(to[0] - x_, to[1] - y_) > 1e-9 || motion >= 2;
         if (fed > 1e-12 && along) {
+            fed *= flow_;
             if (motion >= 2) {
                 arc(motion == 2, to, words, fed);
             } else {
@@ -233,9 +266,11 @@ class Machine {
     }
 
     Replay& r_;
-    double x_ = 0, y_ = 0, z_ = 0, e_ = 0, feed_ = 0, unit_ = 1, fan_ = 0, area_ = 0;
-    bool relative_ = false, e_relative_ = false, priming_ = false;
-    int motion_ = 0, tool_ = 0;
+    Machine machine_;
+    double x_, y_, z_, e_, feed_ = 0, unit_, fan_ = 0, area_ = 0, flow_;
+    bool relative_, e_relative_, priming_ = false;
+    int motion_ = 0, tool_;
+    long selected_ = 0;
     std::size_t line_ = 0;
     std::string acceleration_;
     std::map<int, double> drawn_;
@@ -248,12 +283,16 @@ double Bead::length_mm() const {
 }
 
 Replay replay(std::string_view program) {
+    return replay(program, {});
+}
+
+Replay replay(std::string_view program, const Machine& machine) {
     Replay result;
-    Machine machine(result);
+    Reading reading(result, machine);
     std::size_t number = 0;
     while (!program.empty()) {
         const std::size_t feed = program.find('\n');
-        machine.line(program.substr(0, feed), ++number);
+        reading.line(program.substr(0, feed), ++number);
         program.remove_prefix(feed == std::string_view::npos ? program.size() : feed + 1);
     }
     return result;

@@ -35,8 +35,31 @@ struct Replay {
     bool plain_numbers = true;          ///< no exponent, nan or inf anywhere in a command
 };
 
+/// How a machine may stand when a program begins, and what selecting a tool may do to it beside:
+/// controllers differ (common practice, no source).
+struct Machine {
+    // at the program's begin
+    bool inch = false, relative = false, e_relative = false;
+    double e_count = 0;
+    double flow = 1;  ///< M221 as a factor
+    double x = 0, y = 0, z = 0;
+    int tool = 0;
+    // after a tool was selected
+    bool zeroes_e = false;           ///< its count of E
+    bool resets_flow = false;        ///< M221 is 100 % again
+    bool ends_at_dock = false;       ///< the nozzle stands elsewhere
+    bool forgets_feed = false;       ///< the feed is the dock's
+    bool leaves_increments = false;  ///< lines of the machine's own have left G91 and M82
+    bool forgets_acceleration = false;
+    /// Tools that the program selects before this many others count for none of that.
+    long first_swap = 0;
+    bool distance_sets_e = true;  ///< G90 and G91 set the E mode too
+};
+
 /// Reads a program line by line with none of the library's code: what the tests compare by. Arcs
 /// become their chords of at most half a millimetre.
 Replay replay(std::string_view program);
+/// The same on a machine that stands or behaves otherwise.
+Replay replay(std::string_view program, const Machine& machine);
 
 }  // namespace durograde::support
