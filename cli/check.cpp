@@ -20,7 +20,12 @@ struct CheckOptions {
 
 int run(const CheckOptions& options) {
     start_log(options.log);
-    const plan::Plan plan = options.plan.load();
+    FileGuard guard;
+    const plan::Plan plan = options.plan.load(guard);
+    guard.reads(options.before, "the sliced program");
+    guard.reads(options.after, "the graded program");
+    if (!options.report.quiet) guard.writes("-", "the report for people");
+    if (!options.report.file.empty()) guard.writes(options.report.file, "the report");
     ProgramInput before = ProgramInput::open(options.before);
     ProgramInput after = ProgramInput::open(options.after);
     std::optional<Release> report;
