@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "heat/command.hpp"
+#include "interrupts.hpp"
 #include "options.hpp"
 #include "prove.hpp"
 #include "report/json.hpp"
@@ -48,6 +49,7 @@ Graded grade_and_prove(const plan::Plan& plan, ProgramInput& input, Sink& sink,
 Graded stream(const GradeOptions& options, const plan::Plan& plan, ProgramInput& input,
               Release& copy) {
     Stream out(options.output, copy.sink());
+    const Interrupts interrupts([&] { out.abandon(last_lines(plan)); });
     try {
         Graded graded = grade_and_prove(plan, input, out, copy);
         out.finish();
