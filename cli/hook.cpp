@@ -7,6 +7,7 @@
 
 #include "grade/grade.hpp"
 #include "grade/mark.hpp"
+#include "grade/warnings.hpp"
 #include "job.hpp"
 #include "options.hpp"
 #include "originals.hpp"
@@ -24,6 +25,7 @@ struct HookOptions {
     LogOptions log;
     PlanOptions plan;
     std::string job, to, keep_original;
+    bool accepts_cut = false;
 };
 
 Failure refuse(Exit exit, const std::string& file, std::string code, std::string text,
@@ -51,6 +53,17 @@ void need_other_folder(const std::string& to, const std::string& job) {
     if (!fs::equivalent(to, folder_of(job), error)) return;
     throw refuse(Exit::usage, to, "own-folder", "--to names the folder that the job stands in",
                  "name another folder, or leave out --to to grade the job in place");
+}
+
+/// A queue prints what it is given, and nobody looks at a warning.
+void refuse_cut(const grade::Figures& figures) {
+    for (const Diagnostic& warning : figures.warnings) {
+        if (warning.code != grade::cut_short) continue;
+        Diagnostic error = warning;
+        error.severity = Severity::error;
+        error.mend += "; or, where it is whole, give --accept-cut";
+        throw Failure(Exit::bad_input, std::move(error));
+    }
 }
 
 /// One job from lock to release. Each step may throw Failure.
@@ -133,6 +146,7 @@ class Hook {
         ProgramInput input = job_->input();
         Release output(destination_);
         grade::Figures figures = grade::grade(input, *plan_, output.sink());
+        if (!options_.accepts_cut) refuse_cut(figures);
         outcome_.verdict = prove(*plan_, input, output.rewound(), destination_);
         if (!options_.keep_original.empty())
             outcome_.original = keep_original(*job_, options_.keep_original);
@@ -223,6 +237,8 @@ void add_hook(CLI::App& app, int& status) {
                      "Keep the sliced program in DIR before it is replaced")
         ->type_name("DIR")
         ->excludes(to);
+    command->add_flag("--accept-cut", options->accepts_cut,
+                      "Grade a program that seems to have been cut short, too");
     options->log.add_to(*command);
     command
         ->add_option("--log-file", options->log.file,

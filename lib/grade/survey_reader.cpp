@@ -46,6 +46,7 @@ bool SurveyReader::fill(SeenLines& batch) {
         check_comment();
         interpreter_.interpret(raw_, line_, step_);
         note_style();
+        ending_.see(raw_, line_, step_);
         add(batch);
     }
     return true;
@@ -55,6 +56,7 @@ void SurveyReader::finish() {
     const program::Frame& frame = interpreter_.state().frame;
     s_.bytes = raw_.end_offset();
     s_.lines = raw_.number;
+    s_.ending = ending_.ending(raw_, interpreter_.state());
     s_.inch = frame.inch;
     s_.relative = frame.relative;
 }

@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "grade/ending.hpp"
 #include "grade/survey.hpp"
 #include "program/interpreter.hpp"
 
@@ -58,6 +59,7 @@ class SurveyReader {
     RawLine raw_;
     grammar::Line line_;
     program::Step step_;
+    EndingWatch ending_;
     int tool_ = -1;
     double set_point_c_ = 0.0;
 };
