@@ -39,7 +39,9 @@ void PlanOptions::add_to(CLI::App& command) {
     command.add_option("-p,--plan", file, "The plan (TOML)")->required()->type_name("PLAN");
     command
         .add_option("--set", settings,
-                    "Override a value of the plan, such as heat.idle=20 or tool.0.standby=160")
+                    "Override a value of the plan, such as heat.idle=20 or tool.1.standby=160: the "
+                    "tool with the number 1. Entries of lists that have no numbers go by their "
+                    "place, from 0: zone.0.tool=2")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false);
 }

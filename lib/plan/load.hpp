@@ -8,8 +8,9 @@
 
 namespace durograde::plan {
 
-/// One `--set KEY=VALUE` of the command line. KEY is a dotted path, with numbers for the entries of
-/// an array ("tool.0.temperature"); VALUE is TOML.
+/// One `--set KEY=VALUE` of the command line. KEY is a dotted path, with a number for the entry of
+/// an array: the entry's own `number` where it has one ("tool.1.temperature"), else its place, from
+/// 0 ("zone.0.tool"). VALUE is TOML.
 struct Override {
     std::string key, value;
 };
