@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "grade/ending.hpp"
+#include "grade/slips.hpp"
 #include "grade/survey.hpp"
 #include "program/interpreter.hpp"
 
@@ -50,6 +51,7 @@ class SurveyReader {
   private:
     void add(SeenLines& batch);
     void check_comment() const;
+    void interpret();
     double set_point(const program::State& state);
     void note_style();
 
@@ -60,6 +62,7 @@ class SurveyReader {
     grammar::Line line_;
     program::Step step_;
     EndingWatch ending_;
+    LostPosition lost_;
     int tool_ = -1;
     double set_point_c_ = 0.0;
 };
