@@ -12,6 +12,7 @@
 #include "options.hpp"
 #include "originals.hpp"
 #include "prove.hpp"
+#include "report/caution.hpp"
 #include "report/outcome.hpp"
 #include "text/release.hpp"
 #include "text/spool.hpp"
@@ -189,6 +190,7 @@ void log(const report::Outcome& outcome) {
         spdlog::warn("{}", log_text(warning));
     spdlog::info("{}: graded, {} lines, {} swaps", outcome.output, outcome.figures->output_lines,
                  outcome.figures->swaps);
+    spdlog::info("{}", report::short_caution);
 }
 
 void fail(report::Outcome& outcome, Exit exit, std::vector<Diagnostic> errors) {
