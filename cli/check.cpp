@@ -1,10 +1,16 @@
 #include "check/check.hpp"
 
+#include <unistd.h>
+
+#include <array>
+#include <initializer_list>
 #include <memory>
 #include <optional>
 
 #include "options.hpp"
 #include "report/verdict.hpp"
+#include "text/diagnostic.hpp"
+#include "text/file_kind.hpp"
 #include "text/program_input.hpp"
 #include "text/release.hpp"
 
@@ -18,13 +24,34 @@ struct CheckOptions {
     std::string before, after;
 };
 
+void need_programs(std::initializer_list<ProgramInput*> inputs) {
+    for (ProgramInput* input : inputs) {
+        std::array<char, 512> begin{};
+        const ssize_t count = ::pread(input->rewindable(), begin.data(), begin.size(), 0);
+        const std::size_t size = count > 0 ? static_cast<std::size_t>(count) : 0;
+        const auto kind = foreign_kind({begin.data(), size});
+        if (!kind) continue;
+        throw Failure(Exit::bad_input,
+                      Diagnostic{.code = "not-a-program",
+                                 .text = "this looks like " + std::string(kind->name),
+                                 .mend = std::string(kind->mend),
+                                 .place = {input->name(), 0, 0}});
+    }
+}
+
 int run(const CheckOptions& options) {
     start_log(options.log);
-    const plan::Plan plan = options.plan.load();
+    FileGuard guard;
+    const plan::Plan plan = options.plan.load(guard);
+    guard.reads(options.before, "the sliced program");
+    guard.reads(options.after, "the graded program");
+    if (!options.report.quiet) guard.writes("-", "the report for people");
+    if (!options.report.file.empty()) guard.writes(options.report.file, "the report");
     ProgramInput before = ProgramInput::open(options.before);
     ProgramInput after = ProgramInput::open(options.after);
     std::optional<Release> report;
     if (!options.report.file.empty()) report.emplace(options.report.file);
+    if (!plan.asks_nothing()) need_programs({&before, &after});
     const check::Verdict verdict =
         check::check(plan, before.rewindable(), before.name(), after.rewindable(), after.name());
     if (report) {

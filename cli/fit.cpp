@@ -21,8 +21,11 @@ struct FitOptions {
 int fit_heater(const FitOptions& options) {
     start_log(options.log);
     refuse_terminal(options.input);
+    FileGuard guard;
     std::optional<plan::Plan> plan;
-    if (!options.plan.file.empty()) plan.emplace(options.plan.load());
+    if (!options.plan.file.empty()) plan.emplace(options.plan.load(guard));
+    guard.reads(options.input, "the log");
+    guard.writes(options.output, "the heater's line");
     ProgramInput input = ProgramInput::open(options.input);
     Release output(options.output);
     LineSource source = input.first_reading();

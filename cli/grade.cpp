@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "heat/command.hpp"
+#include "interrupts.hpp"
 #include "options.hpp"
 #include "prove.hpp"
 #include "report/json.hpp"
@@ -48,6 +49,7 @@ Graded grade_and_prove(const plan::Plan& plan, ProgramInput& input, Sink& sink,
 Graded stream(const GradeOptions& options, const plan::Plan& plan, ProgramInput& input,
               Release& copy) {
     Stream out(options.output, copy.sink());
+    const Interrupts interrupts([&] { out.abandon(last_lines(plan)); });
     try {
         Graded graded = grade_and_prove(plan, input, out, copy);
         out.finish();
@@ -64,46 +66,71 @@ Graded stream(const GradeOptions& options, const plan::Plan& plan, ProgramInput&
     }
 }
 
-Graded release(const plan::Plan& plan, ProgramInput& input, Release& output) {
-    Graded graded = grade_and_prove(plan, input, output.sink(), output);
-    output.release();
-    graded.figures.output_name = output.name();
-    return graded;
+/// Where the program goes, and where its report goes if there is one.
+struct Outputs {
+    Release program;
+    std::optional<Release> report;
+};
+
+void write_report(Release& report, const Graded& graded) {
+    report.sink().write(report::json(graded.figures, graded.verdict));
+}
+
+/// The program and its report, both or none.
+void release(Graded& graded, Outputs& outputs) {
+    graded.figures.output_name = outputs.program.name();
+    if (!outputs.report) return outputs.program.release();
+    write_report(*outputs.report, graded);
+    Release::release_both(outputs.program, *outputs.report);
+}
+
+/// The report of a program that has left already.
+void report_streamed(const Graded& graded, Outputs& outputs) {
+    if (!outputs.report) return;
+    try {
+        write_report(*outputs.report, graded);
+        outputs.report->release();
+    } catch (const Failure& failure) {
+        Diagnostic told = failure.diagnostics().front();
+        told.text += "; the program has left, whole and proven";
+        throw Failure(failure.exit(), std::move(told));
+    }
+}
+
+/// Nothing but reports leave.
+void dry_run(const Graded& graded, const plan::Plan& plan, Outputs& outputs) {
+    print(report::text(graded.figures, graded.verdict, plan));
+    if (!outputs.report) return;
+    write_report(*outputs.report, graded);
+    outputs.report->release();
 }
 
 int run(const GradeOptions& options) {
     start_log(options.log);
     refuse_terminal(options.input);
-    if (options.report.file == options.output) {
-        throw CLI::ValidationError("--report", "the report cannot go where the program goes");
-    }
-    const plan::Plan plan = options.plan.load();
+    FileGuard guard;
+    const plan::Plan plan = options.plan.load(guard);
+    guard.reads(options.input, "the sliced program");
+    guard.writes(options.output, "the graded program");
+    if (!options.report.file.empty()) guard.writes(options.report.file, "the report");
     ProgramInput input = ProgramInput::open(options.input);
     // All outputs are prepared before the work begins: a name that cannot be written fails at once.
-    std::optional<Release> report;
-    if (!options.report.file.empty()) report.emplace(options.report.file);
     const bool keeps_spool = options.dry_run || options.stream;
-    Release output(keeps_spool ? "-" : options.output);
+    Outputs outputs{Release(keeps_spool ? "-" : options.output), std::nullopt};
+    if (!options.report.file.empty()) outputs.report.emplace(options.report.file);
 
     spdlog::info("grading {} by {}", input.name(), options.plan.file);
-    Graded graded = options.dry_run  ? grade_and_prove(plan, input, output.sink(), output)
-                    : options.stream ? stream(options, plan, input, output)
-                                     : release(plan, input, output);
-    grade::Figures& figures = graded.figures;
-    figures.released = !options.dry_run;
-    if (figures.released) {
-        spdlog::info("released {} ({} bytes)", figures.output_name, figures.output_bytes);
-    }
-    if (report) {
-        report->sink().write(report::json(figures, graded.verdict));
-        report->release();
-    }
-    const std::string text = report::text(figures, graded.verdict, plan);
+    Graded graded = options.stream
+                        ? stream(options, plan, input, outputs.program)
+                        : grade_and_prove(plan, input, outputs.program.sink(), outputs.program);
+    graded.figures.released = !options.dry_run;
     if (options.dry_run) {
-        print(text);
-    } else if (!options.report.quiet) {
-        print_for_people(text);
+        dry_run(graded, plan, outputs);
+        return static_cast<int>(Exit::done);
     }
+    options.stream ? report_streamed(graded, outputs) : release(graded, outputs);
+    spdlog::info("released {} ({} bytes)", graded.figures.output_name, graded.figures.output_bytes);
+    if (!options.report.quiet) print_for_people(report::text(graded.figures, graded.verdict, plan));
     return static_cast<int>(Exit::done);
 }
 

@@ -7,11 +7,15 @@
 
 #include "grade/grade.hpp"
 #include "grade/mark.hpp"
+#include "grade/warnings.hpp"
 #include "job.hpp"
 #include "options.hpp"
+#include "originals.hpp"
 #include "prove.hpp"
+#include "report/caution.hpp"
 #include "report/outcome.hpp"
 #include "text/release.hpp"
+#include "text/spool.hpp"
 
 namespace durograde::cli {
 namespace {
@@ -22,6 +26,7 @@ struct HookOptions {
     LogOptions log;
     PlanOptions plan;
     std::string job, to, keep_original;
+    bool accepts_cut = false;
 };
 
 Failure refuse(Exit exit, const std::string& file, std::string code, std::string text,
@@ -44,16 +49,22 @@ std::optional<grade::Mark> mark_of(ProgramInput input) {
     return grade::read_mark(source);
 }
 
-std::string digest_of(ProgramInput input) {
-    DigestSink sink(nullptr);
-    input.copy_to(sink);
-    return sink.digest().hex();
+void need_other_folder(const std::string& to, const std::string& job) {
+    std::error_code error;
+    if (!fs::equivalent(to, folder_of(job), error)) return;
+    throw refuse(Exit::usage, to, "own-folder", "--to names the folder that the job stands in",
+                 "name another folder, or leave out --to to grade the job in place");
 }
 
-void copy_to(ProgramInput input, const std::string& path) {
-    Release copy(path);
-    input.copy_to(copy.sink());
-    copy.release();
+/// A queue prints what it is given, and nobody looks at a warning.
+void refuse_cut(const grade::Figures& figures) {
+    for (const Diagnostic& warning : figures.warnings) {
+        if (warning.code != grade::cut_short) continue;
+        Diagnostic error = warning;
+        error.severity = Severity::error;
+        error.mend += "; or, where it is whole, give --accept-cut";
+        throw Failure(Exit::bad_input, std::move(error));
+    }
 }
 
 /// One job from lock to release. Each step may throw Failure.
@@ -63,16 +74,18 @@ class Hook {
         : options_(options), outcome_(outcome) {}
 
     void run() {
+        guard_.reads(options_.job, "the job");
+        load_plan();
         need_folder(options_.to, "--to");
         need_folder(options_.keep_original, "--keep-original");
-        plan_.emplace(options_.plan.load());
         job_.emplace(options_.job);
         destination_ = options_.job;
-        if (!options_.to.empty()) destination_ = fs::path(options_.to) / job_->name();
+        if (!options_.to.empty()) go_elsewhere();
         if (const auto mark = mark_of(job_->input())) {
             pass_graded(*mark);
         } else if (stands_there()) {
             outcome_.already = true;
+            job_->check_in_place();
         } else {
             grade_job();
         }
@@ -80,6 +93,28 @@ class Hook {
     }
 
   private:
+    /// The log is opened when all that is read is known, so that it is none of it.
+    void load_plan() {
+        try {
+            plan_.emplace(options_.plan.load(guard_));
+        } catch (const Failure&) {
+            open_log();
+            throw;
+        }
+        open_log();
+    }
+
+    void open_log() {
+        for (const std::string& file : log_files(options_.log.file)) guard_.writes(file, "the log");
+        start_log(options_.log);
+    }
+
+    void go_elsewhere() {
+        need_other_folder(options_.to, options_.job);
+        destination_ = fs::path(options_.to) / job_->name();
+        guard_.writes(destination_, "the graded program");
+    }
+
     /// The job itself is a graded program: it is passed if it is ours and whole.
     void pass_graded(const grade::Mark& mark) {
         if (mark.plan_digest != plan_->fingerprint) {
@@ -93,7 +128,10 @@ class Hook {
                          "give the program as it was sliced");
         }
         outcome_.already = true;
-        if (!options_.to.empty()) copy_to(job_->input(), destination_);
+        if (options_.to.empty()) return;
+        Release copy(destination_);
+        job_->input().copy_to(copy.sink());
+        release(copy);
     }
 
     /// With --to: what an earlier run made of this very job is still there, whole.
@@ -109,35 +147,27 @@ class Hook {
         ProgramInput input = job_->input();
         Release output(destination_);
         grade::Figures figures = grade::grade(input, *plan_, output.sink());
+        if (!options_.accepts_cut) refuse_cut(figures);
         outcome_.verdict = prove(*plan_, input, output.rewound(), destination_);
-        if (!options_.keep_original.empty()) keep_original(digest_of(job_->input()));
-        output.release();
+        if (!options_.keep_original.empty())
+            outcome_.original = keep_original(*job_, options_.keep_original);
+        input.check_unchanged();
+        release(output);
         figures.output_name = destination_;
         figures.released = true;
         outcome_.figures = std::move(figures);
     }
 
-    /// Keeps the sliced program under its own name, or with a number where that is taken by
-    /// another.
-    void keep_original(const std::string& digest) {
-        constexpr int most_namesakes = 10'000;
-        for (int number = 1; number <= most_namesakes; ++number) {
-            const std::string suffix = number == 1 ? "" : "." + std::to_string(number);
-            const std::string path = fs::path(options_.keep_original) / (job_->name() + suffix);
-            std::error_code error;
-            const bool taken = fs::exists(path, error);
-            if (taken && digest_of(ProgramInput::open(path)) != digest) continue;
-            if (!taken) copy_to(job_->input(), path);
-            outcome_.original = path;
-            return;
-        }
-        throw refuse(Exit::cannot_create, options_.keep_original, "cannot-create",
-                     "the folder of originals is full of programs of this name",
-                     "empty the folder");
+    /// The last look at the job comes just before the rename: writing all to the disk takes time.
+    void release(Release& output) {
+        output.prepare();
+        job_->check_in_place();
+        output.release();
     }
 
     const HookOptions& options_;
     report::Outcome& outcome_;
+    FileGuard guard_;
     std::optional<plan::Plan> plan_;
     std::optional<Job> job_;
     std::string destination_;
@@ -160,6 +190,7 @@ void log(const report::Outcome& outcome) {
         spdlog::warn("{}", log_text(warning));
     spdlog::info("{}: graded, {} lines, {} swaps", outcome.output, outcome.figures->output_lines,
                  outcome.figures->swaps);
+    spdlog::info("{}", report::short_caution);
 }
 
 void fail(report::Outcome& outcome, Exit exit, std::vector<Diagnostic> errors) {
@@ -173,7 +204,6 @@ int run(const HookOptions& options) {
     outcome.job = options.job;
     // The queue reads what happened from one object, whatever happened.
     try {
-        start_log(options.log);
         Hook(options, outcome).run();
     } catch (const Failure& failure) {
         fail(outcome, failure.exit(), failure.diagnostics());
@@ -209,6 +239,8 @@ void add_hook(CLI::App& app, int& status) {
                      "Keep the sliced program in DIR before it is replaced")
         ->type_name("DIR")
         ->excludes(to);
+    command->add_flag("--accept-cut", options->accepts_cut,
+                      "Grade a program that seems to have been cut short, too");
     options->log.add_to(*command);
     command
         ->add_option("--log-file", options->log.file,

@@ -24,6 +24,9 @@ struct InspectOptions {
 int run(const InspectOptions& options) {
     start_log(options.log);
     refuse_terminal(options.input);
+    FileGuard guard;
+    guard.reads(options.input, "the program");
+    guard.writes("-", "what it holds");
     ProgramInput input = ProgramInput::open(options.input);
     LineSource source = input.first_reading();
     const grade::Survey survey = grade::survey(source, program::Dialect{}, any_machine());

@@ -28,8 +28,7 @@ Failure busy(const std::string& path) {
                                    .place = {path, 0, 0}}};
 }
 
-/// Whether `path` still leads to the open file: another process may have put a new one there.
-bool is_at(const std::string& path, const struct stat& open) {
+bool leads_to(const std::string& path, const struct stat& open) {
     struct stat now {};
     return ::stat(path.c_str(), &now) == 0 && now.st_dev == open.st_dev &&
            now.st_ino == open.st_ino;
@@ -48,7 +47,7 @@ File lock(const std::string& path) {
             if (errno == EWOULDBLOCK) throw busy(path);
             throw no_job(path, std::string("it cannot be locked: ") + std::strerror(errno));
         }
-        if (is_at(path, status)) return file;
+        if (leads_to(path, status)) return file;
     }
     throw busy(path);
 }
@@ -59,6 +58,21 @@ Job::Job(std::string path) : path_(std::move(path)), file_(lock(path_)) {}
 
 std::string Job::name() const {
     return std::filesystem::path(path_).filename();
+}
+
+bool Job::is_at(const std::string& path) const {
+    struct stat own {};
+    return ::fstat(file_.fd(), &own) == 0 && leads_to(path, own);
+}
+
+void Job::check_in_place() const {
+    if (is_at(path_)) return;
+    throw Failure(Exit::busy,
+                  Diagnostic{.code = "job-replaced",
+                             .text = "the job was replaced or removed while it was graded; what "
+                                     "stands there now was not touched",
+                             .mend = "run again: the new job is graded then",
+                             .place = {path_, 0, 0}});
 }
 
 ProgramInput Job::input() const {

@@ -17,6 +17,10 @@ class Job {
     [[nodiscard]] const std::string& path() const noexcept { return path_; }
     /// Its name without folders.
     [[nodiscard]] std::string name() const;
+    /// Whether `path` leads to the locked file. Another process may have put a new one there.
+    [[nodiscard]] bool is_at(const std::string& path) const;
+    /// Throws Failure (Exit::busy) where its own path no longer does.
+    void check_in_place() const;
     /// The locked file, from its begin.
     [[nodiscard]] ProgramInput input() const;
 

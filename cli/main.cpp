@@ -1,11 +1,15 @@
 #include <fcntl.h>
 
+#include <algorithm>
 #include <csignal>
 #include <cstdlib>
 #include <exception>
 #include <iostream>
 #include <new>
+#include <string>
+#include <vector>
 
+#include "help.hpp"
 #include "options.hpp"
 #include "text/diagnostic.hpp"
 #include "version.hpp"
@@ -19,6 +23,7 @@ constexpr const char* footer = R"(Examples:
   durograde check -p plan.toml sheet.gcode graded.gcode  prove a graded program
   durograde hook -p plan.toml job.gcode                  grade a job of a print queue in place
   durograde fit heater log.csv                           a tool's heater from its log
+  durograde help grade                                   a command's options; version: which this is
 
 Exit status: 0 done, 64 usage, 65 input cannot be graded, 66 no input, 70 check failed,
 73 cannot create output, 74 reading or writing failed, 75 job is busy, 78 plan is wrong.)";
@@ -44,7 +49,15 @@ int fail(const durograde::Failure& failure) {
 }
 
 /// Help and version end well; every other complaint about the command line is status 64.
-int command_line_status(const CLI::App& app, const CLI::ParseError& error) {
+int command_line_status(const CLI::App& app, const CLI::ParseError& error,
+                        const std::vector<std::string>& arguments) {
+    // A misspelt --plan is missing too: what is said first is what is wrong.
+    const std::string unknown =
+        error.get_exit_code() == 0 ? "" : durograde::cli::unknown_word(app, arguments);
+    if (!unknown.empty()) {
+        std::cerr << unknown << "\nRun with --help for more information.\n";
+        return static_cast<int>(durograde::Exit::usage);
+    }
     const int status = app.exit(error);
     if (!std::cout.flush()) return static_cast<int>(durograde::Exit::io_error);
     return status == 0 ? 0 : static_cast<int>(durograde::Exit::usage);
@@ -55,7 +68,7 @@ int run(int argc, char** argv) {
     CLI::App app("Temperature-graded multi-tool prints from any sliced program.");
     app.name("durograde");
     app.footer(footer);
-    app.set_version_flag("--version", "durograde " + std::string(version));
+    app.set_version_flag("-V,--version", "durograde " + std::string(version));
     app.require_subcommand(1);
     int status = 0;
     cli::add_grade(app, status);
@@ -63,10 +76,12 @@ int run(int argc, char** argv) {
     cli::add_check(app, status);
     cli::add_hook(app, status);
     cli::add_fit(app, status);
+    const std::vector<std::string> arguments =
+        cli::without_help_words(app, {argv + std::min(argc, 1), argv + argc});
     try {
-        app.parse(argc, argv);
+        app.parse(std::vector<std::string>(arguments.rbegin(), arguments.rend()));
     } catch (const CLI::ParseError& error) {
-        return command_line_status(app, error);
+        return command_line_status(app, error, arguments);
     }
     return status;
 }

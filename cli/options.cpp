@@ -11,10 +11,13 @@
 namespace durograde::cli {
 namespace {
 
+constexpr std::size_t earlier_log_files = 5;
+
 spdlog::sink_ptr open_log_file(const std::string& file) {
-    constexpr std::size_t size_bytes = 5'000'000, files = 5;
+    constexpr std::size_t size_bytes = 5'000'000;
     try {
-        return std::make_shared<spdlog::sinks::rotating_file_sink_mt>(file, size_bytes, files);
+        return std::make_shared<spdlog::sinks::rotating_file_sink_mt>(file, size_bytes,
+                                                                      earlier_log_files);
     } catch (const spdlog::spdlog_ex& error) {
         throw Failure(Exit::cannot_create,
                       Diagnostic{.code = "cannot-create",
@@ -36,12 +39,14 @@ void PlanOptions::add_to(CLI::App& command) {
     command.add_option("-p,--plan", file, "The plan (TOML)")->required()->type_name("PLAN");
     command
         .add_option("--set", settings,
-                    "Override a value of the plan, such as heat.idle=20 or tool.0.standby=160")
+                    "Override a value of the plan, such as heat.idle=20 or tool.1.standby=160: the "
+                    "tool with the number 1. Entries of lists that have no numbers go by their "
+                    "place, from 0: zone.0.tool=2")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false);
 }
 
-plan::Plan PlanOptions::load() const {
+plan::Plan PlanOptions::load(FileGuard& guard) const {
     std::vector<plan::Override> overrides;
     for (const std::string& setting : settings) {
         const std::size_t equals = setting.find('=');
@@ -50,7 +55,19 @@ plan::Plan PlanOptions::load() const {
         }
         overrides.push_back({setting.substr(0, equals), setting.substr(equals + 1)});
     }
-    return plan::load(file, overrides);
+    std::vector<std::string> files;
+    const auto tell = [&] {
+        for (std::size_t i = 0; i < files.size(); ++i)
+            guard.reads(files[i], i == 0 ? "the plan" : files[i] + ", a file of the plan");
+    };
+    try {
+        plan::Plan plan = plan::load(file, overrides, &files);
+        tell();
+        return plan;
+    } catch (const Failure&) {
+        tell();
+        throw;
+    }
 }
 
 void ReportOptions::add_to(CLI::App& command) {
@@ -62,6 +79,13 @@ void ReportOptions::add_to(CLI::App& command) {
 void refuse_terminal(const std::string& input) {
     if (input != "-" || ::isatty(STDIN_FILENO) == 0) return;
     throw CLI::ValidationError("INPUT", "name a file, or pipe one in");
+}
+
+std::vector<std::string> log_files(const std::string& file) {
+    std::vector<std::string> files;
+    for (std::size_t i = 0; !file.empty() && i <= earlier_log_files; ++i)
+        files.push_back(spdlog::sinks::rotating_file_sink_mt::calc_filename(file, i));
+    return files;
 }
 
 void start_log(const LogOptions& options) {

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "plan/load.hpp"
+#include "text/file_guard.hpp"
 
 namespace durograde::cli {
 
@@ -22,8 +23,9 @@ struct PlanOptions {
     std::vector<std::string> settings;  ///< --set KEY=VALUE
 
     void add_to(CLI::App& command);
+    /// Loads the plan; `guard` learns of every file that this reads, also where the plan is wrong.
     /// Throws Failure as plan::load does, CLI::ValidationError where a setting has no "=".
-    [[nodiscard]] plan::Plan load() const;
+    [[nodiscard]] plan::Plan load(FileGuard& guard) const;
 };
 
 /// Reports of a command that people run by hand.
@@ -44,6 +46,9 @@ void add_fit(CLI::App& app, int& status);
 /// Refuses to wait for a program that nobody types: standard input that is a terminal.
 /// Throws CLI::ValidationError.
 void refuse_terminal(const std::string& input);
+
+/// The files that logging to `file` writes, those of earlier turns too; none where it is empty.
+std::vector<std::string> log_files(const std::string& file);
 
 /// Sets up logging. Throws Failure (Exit::cannot_create) where the file cannot be written.
 void start_log(const LogOptions& options);

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "grade/ending.hpp"
 #include "grade/progress.hpp"
 #include "plan/plan.hpp"
 #include "program/assembler.hpp"
@@ -44,6 +45,7 @@ struct Survey {
     bool relative = false, e_relative = false;
     program::Decimals decimals;
     std::string line_end = "\n";
+    Ending ending;
     ProgressStyle progress;
     std::unique_ptr<region::Footprint> footprint;
     std::unique_ptr<region::BeadLog> beads;  ///< where they were to be kept

@@ -4,6 +4,7 @@
 
 #include "grade/mark.hpp"
 #include "grade/refusal.hpp"
+#include "text/file_kind.hpp"
 
 namespace durograde::grade {
 
@@ -14,20 +15,16 @@ namespace {
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
 
 /// Files that are named like programs and are none.
-void check_begin(const LineSource& source, std::string_view text) {
-    const auto begins = [&](std::string_view magic) { return text.starts_with(magic); };
-    if (is_marked(text)) {
+void check_begin(const LineSource& source, const RawLine& raw) {
+    if (is_marked(raw.text)) {
         throw refusal(source.name(), "graded-already", "this program has been graded already",
                       "give the program as it was sliced");
     }
-    const char* kind = begins("PK\x03\x04")         ? "a zip container"
-                       : begins("\x1f\x8b")         ? "a gzip file"
-                       : begins("version https://") ? "a pointer to a file kept elsewhere"
-                       : text.find('\0') < 200      ? "a binary file"
-                                                    : nullptr;
-    if (kind == nullptr) return;
-    throw refusal(source.name(), "not-a-program", std::string("this looks like ") + kind,
-                  "give the program as plain text");
+    const std::string_view line = source.bytes(raw.offset, raw.end_offset() - raw.offset);
+    const std::optional<FileKind> kind = foreign_kind(line);
+    if (!kind) return;
+    throw refusal(source.name(), "not-a-program", "this looks like " + std::string(kind->name),
+                  std::string(kind->mend));
 }
 
 constexpr std::size_t batch_lines = 2048;
@@ -41,11 +38,12 @@ bool SurveyReader::fill(SeenLines& batch) {
     while (batch.lines.size() < batch_lines) {
         if (!source_.next(raw_)) return !batch.lines.empty();
         source_.keep_from(raw_.offset);
-        if (raw_.number <= 2) check_begin(source_, raw_.text);
+        if (raw_.number <= 2) check_begin(source_, raw_);
         grammar::parse_line(raw_.text, line_);
         check_comment();
-        interpreter_.interpret(raw_, line_, step_);
+        interpret();
         note_style();
+        ending_.see(raw_, line_, step_);
         add(batch);
     }
     return true;
@@ -55,6 +53,7 @@ void SurveyReader::finish() {
     const program::Frame& frame = interpreter_.state().frame;
     s_.bytes = raw_.end_offset();
     s_.lines = raw_.number;
+    s_.ending = ending_.ending(raw_, interpreter_.state());
     s_.inch = frame.inch;
     s_.relative = frame.relative;
 }
@@ -84,6 +83,16 @@ void SurveyReader::add(SeenLines& batch) {
     seen.speed_factor = state.speed_factor;
     seen.set_point_c = step_.kind == StepKind::bead ? set_point(state) : 0.0;
     seen.end_offset = raw_.end_offset();
+}
+
+void SurveyReader::interpret() {
+    try {
+        interpreter_.interpret(raw_, line_, step_);
+    } catch (const Failure& failure) {
+        throw lost_.blame(failure);
+    }
+    check_slips(interpreter_, raw_, line_, step_);
+    lost_.see(raw_, interpreter_.state());
 }
 
 /// What a graded program declares by comments is believed of its output alone.

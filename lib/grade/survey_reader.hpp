@@ -3,6 +3,8 @@
 #include <cstdint>
 #include <vector>
 
+#include "grade/ending.hpp"
+#include "grade/slips.hpp"
 #include "grade/survey.hpp"
 #include "program/interpreter.hpp"
 
@@ -50,6 +52,7 @@ class SurveyReader {
   private:
     void add(SeenLines& batch);
     void check_comment() const;
+    void interpret();
     double set_point(const program::State& state);
     void note_style();
 
@@ -59,6 +62,8 @@ class SurveyReader {
     RawLine raw_;
     grammar::Line line_;
     program::Step step_;
+    EndingWatch ending_;
+    LostPosition lost_;
     int tool_ = -1;
     double set_point_c_ = 0.0;
 };

@@ -53,6 +53,17 @@ void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Fig
     }
 }
 
+void warn_of_cut(const Survey& survey, Figures& figures) {
+    if (!survey.ending.is_cut_short()) return;
+    warn(figures, std::string(cut_short),
+         survey.ending.amid_line
+             ? "the program ends amid a line: it has been cut short"
+             : "the program ends amid its beads, with heaters on and no end of its own: it seems "
+               "to have been cut short",
+         "slice or copy it again; where it is meant to end so, let it switch its heaters off");
+    figures.warnings.back().place = {figures.input_name, survey.ending.last_line, 0};
+}
+
 void warn_of_coarse_depth(const plan::Plan& plan, const Survey& survey, Figures& figures) {
     if (survey.depth && survey.depth->cell_mm() > plan.depth.cell_mm * 1.001) {
         warn(

@@ -10,6 +10,9 @@
 /// What the user should look at before printing.
 namespace durograde::grade {
 
+/// Code of the warning that a program seems to have been cut short.
+inline constexpr std::string_view cut_short = "cut-short";
+
 /// What grading met on the way.
 struct Happened {
     bool in_order = false;       ///< spans that keep their order, such as a spiral
@@ -17,6 +20,9 @@ struct Happened {
 };
 
 void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Figures& figures);
+
+/// Where the program seems to have been cut short.
+void warn_of_cut(const Survey& survey, Figures& figures);
 
 /// Where depth is told on larger cells than the plan asks for.
 void warn_of_coarse_depth(const plan::Plan& plan, const Survey& survey, Figures& figures);

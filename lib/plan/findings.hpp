@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "plan/sources.hpp"
@@ -14,7 +15,13 @@ namespace durograde::plan {
 /// wrong throughout is not listed without end: errors beyond a limit are only counted.
 class Findings {
   public:
-    explicit Findings(const Sources& sources) : sources_(sources) {}
+    /// `files_read`, where given, gets the path of every file that the plan names and that is read.
+    explicit Findings(const Sources& sources, std::vector<std::string>* files_read = nullptr)
+        : sources_(sources), files_read_(files_read) {}
+
+    void note_read(std::string path) {
+        if (files_read_ != nullptr) files_read_->push_back(std::move(path));
+    }
 
     void error(std::string_view code, const Spot& spot, std::string text, std::string mend);
     void warning(std::string_view code, const Spot& spot, std::string text, std::string mend);
@@ -50,6 +57,7 @@ class Findings {
     std::vector<Diagnostic> take_sorted();
 
     const Sources& sources_;
+    std::vector<std::string>* files_read_;
     std::vector<Found> found_;
     bool failed_ = false;
     std::size_t not_listed_ = 0;

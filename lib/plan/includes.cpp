@@ -96,6 +96,7 @@ class Includer {
                 "put what belongs together into one file");
             return;
         }
+        findings_.note_read(file->resolved.string());
         auto text = read_plan_file(file->resolved.string());
         if (const auto* unread = std::get_if<Unread>(&text))
             findings_.error("include-unread", name.spot, quoted(name.text) + " " + unread->text,

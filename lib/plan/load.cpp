@@ -45,9 +45,10 @@ void read_sections(TableReader& root, Plan& plan) {
     throw Failure(unread.exists ? Exit::bad_plan : Exit::no_input, std::move(diagnostic));
 }
 
-Plan load_from(std::string text, const std::string& file, const std::vector<Override>& overrides) {
+Plan load_from(std::string text, const std::string& file, const std::vector<Override>& overrides,
+               std::vector<std::string>* files_read) {
     Sources sources;
-    Findings findings(sources);
+    Findings findings(sources, files_read);
     Gathered gathered = gather(std::move(text), file, sources, findings);
     apply_overrides(gathered.root, overrides, sources, findings);
     // A text that does not parse leaves out sections, which would then be reported as missing.
@@ -69,16 +70,18 @@ Plan load_from(std::string text, const std::string& file, const std::vector<Over
 
 }  // namespace
 
-Plan load(const std::string& file, const std::vector<Override>& overrides) {
+Plan load(const std::string& file, const std::vector<Override>& overrides,
+          std::vector<std::string>* files_read) {
+    if (files_read != nullptr) files_read->push_back(file);
     auto text = read_plan_file(file);
     if (const auto* unread = std::get_if<Unread>(&text)) fail_unread(file, *unread);
-    return load_from(std::get<std::string>(std::move(text)), file, overrides);
+    return load_from(std::get<std::string>(std::move(text)), file, overrides, files_read);
 }
 
 Plan load_text(std::string_view toml, const std::string& file,
                const std::vector<Override>& overrides) {
     if (toml.size() > plan_size_limit) fail_unread(file, plan_too_large());
-    return load_from(std::string(toml), file, overrides);
+    return load_from(std::string(toml), file, overrides, nullptr);
 }
 
 }  // namespace durograde::plan

@@ -145,8 +145,12 @@ Reads read_reads(TableReader& machine) {
     return read;
 }
 
+/// No number to be copied: one above a hot end's rating melts its lining or burns.
+constexpr std::string_view hottest_example =
+    "hottest = H in °C: the lowest rating among your hot ends (about 240 °C where PTFE-lined)";
+
 void read_heat_limits(TableReader& table, Machine& machine) {
-    machine.hottest_c = table.needed_number("hottest", temperature_bounds, "hottest = 290, in °C");
+    machine.hottest_c = table.needed_number("hottest", temperature_bounds, hottest_example);
     machine.coldest_extrusion_c =
         table.number("coldest_extrusion", machine.coldest_extrusion_c, {0.0, ceiling_c});
     if (machine.coldest_extrusion_c >= machine.hottest_c)

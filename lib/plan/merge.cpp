@@ -1,9 +1,12 @@
 #include "plan/merge.hpp"
 
+#include <algorithm>
 #include <charconv>
 #include <optional>
 #include <string>
 #include <utility>
+
+#include "plan/keys.hpp"
 
 namespace durograde::plan {
 namespace {
@@ -12,15 +15,41 @@ bool is_choice(std::string_view key) {
     return key == "cornering";
 }
 
+/// The number that an entry of a list says that it has, as a tool does; nothing where it has none.
+std::optional<double> number_of(const Value& item) {
+    const Entry* const number = find_entry(item, "number");
+    const bool has_one = number != nullptr && number->value.kind == Kind::whole;
+    return has_one ? std::optional(number->value.number) : std::nullopt;
+}
+
+/// Entries with numbers are named by them and never by their place, which would be another one's.
+bool is_numbered(const Value& list) {
+    return std::any_of(list.items.begin(), list.items.end(),
+                       [](const Value& item) { return number_of(item).has_value(); });
+}
+
 std::optional<std::size_t> index_in(const Value& list, std::string_view key) {
     std::size_t index = 0;
     const auto result = std::from_chars(key.data(), key.data() + key.size(), index);
     if (result.ec != std::errc{} || result.ptr != key.data() + key.size()) return std::nullopt;
-    return index < list.items.size() ? std::optional(index) : std::nullopt;
+    if (!is_numbered(list)) return index < list.items.size() ? std::optional(index) : std::nullopt;
+    for (std::size_t i = 0; i < list.items.size(); ++i)
+        if (number_of(list.items[i]) == static_cast<double>(index)) return i;
+    return std::nullopt;
+}
+
+std::string valid_numbers(const Value& list) {
+    std::string numbers;
+    for (const Value& item : list.items) {
+        const std::optional<double> number = number_of(item);
+        if (number) numbers += (numbers.empty() ? "" : ", ") + shown(*number);
+    }
+    return "its entries go by their `number`: " + numbers;
 }
 
 std::string valid_indices(const Value& list) {
     if (list.items.empty()) return "the list is empty: set it as a whole";
+    if (is_numbered(list)) return valid_numbers(list);
     if (list.items.size() == 1) return "the list has the entry 0";
     return "the list has the entries 0 to " + std::to_string(list.items.size() - 1);
 }

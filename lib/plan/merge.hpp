@@ -10,7 +10,8 @@ namespace durograde::plan {
 void merge(Value& base, Value later);
 
 /// The same for what the command line sets: a table laid over a list names the list's entries by
-/// number, from 0, as in tool.0.temperature. An entry that is not there goes to `findings`.
+/// their own `number` where they have one, as tools do (tool.1.temperature), else by their place,
+/// from 0 (zone.0.tool). An entry that is not there goes to `findings`.
 void merge_by_index(Value& base, Value later, Findings& findings);
 
 }  // namespace durograde::plan

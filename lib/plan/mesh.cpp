@@ -59,7 +59,9 @@ std::optional<std::string> bytes_of(const Value& name, Findings& findings) {
         findings.error("mesh-outside", name.spot, fault->text, fault->mend);
         return std::nullopt;
     }
-    auto bytes = read_mesh_file(std::get<Located>(file).resolved.string());
+    const std::string path = std::get<Located>(file).resolved.string();
+    findings.note_read(path);
+    auto bytes = read_mesh_file(path);
     if (const auto* unread = std::get_if<Unread>(&bytes)) {
         findings.error("mesh-unread", name.spot, quoted(name.text) + " " + unread->text,
                        unread->mend);

@@ -98,6 +98,7 @@ std::optional<Block> read_block(TableReader& plan, const Machine& machine,
     if (size.empty()) {
         table->findings().error("missing-key", table->table().spot, "[block] lacks `size`",
                                 "add size = [20, 20], in mm");
+        table->finish();  // which tells of a `size` that was misspelt
         return std::nullopt;
     }
     block.width_mm = size[0];

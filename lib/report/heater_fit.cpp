@@ -5,6 +5,7 @@
 #include <iterator>
 
 #include "heat/heater.hpp"
+#include "report/caution.hpp"
 #include "report/words.hpp"
 
 namespace durograde::report {
@@ -53,7 +54,7 @@ std::string text(const heat::HeaterFit& fit, const std::string& log_name, const 
     fmt::format_to(out, "Ends at  {:.0f} °C with full power for ever\n",
                    fit.ambient_c.value + fit.rise_k_s.value / fit.loss_per_s.value);
     if (plan != nullptr) compare(fit.heater(), *plan, out);
-    return text;
+    return text.append("\n").append(heating_caution);
 }
 
 }  // namespace durograde::report

@@ -2,6 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "report/caution.hpp"
 #include "report/json.hpp"
 #include "version.hpp"
 
@@ -41,6 +42,7 @@ std::string json(const Outcome& outcome) {
     object["report"] =
         outcome.figures ? Json::parse(json(*outcome.figures, outcome.verdict)) : Json(nullptr);
     object["errors"] = errors(outcome.errors);
+    object["caution"] = std::string(short_caution);
     return object.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <iterator>
 
+#include "report/caution.hpp"
 #include "report/words.hpp"
 
 namespace durograde::report {
@@ -234,15 +235,6 @@ void warnings(const Figures& f, Out out) {
     }
 }
 
-void caution(Out out) {
-    fmt::format_to(
-        out,
-        "\nHot tools burn, heated filament gives off fumes: ventilate, keep hands off, leave the\n"
-        "machine's own heat protection on, and follow local rules for unattended machines. Parts "
-        "that\n"
-        "touch skin are not proven harmless by printing well: ask a licensed professional.\n");
-}
-
 }  // namespace
 
 std::string text(const Figures& figures, const check::Verdict& verdict, const plan::Plan& plan) {
@@ -260,7 +252,7 @@ std::string text(const Figures& figures, const check::Verdict& verdict, const pl
     layers(figures, out);
     edits(figures, out);
     warnings(figures, out);
-    if (!figures.nothing_asked) caution(out);
+    if (!figures.nothing_asked) fmt::format_to(out, "\n{}", caution);
     return result;
 }
 

@@ -6,6 +6,7 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 
+#include "report/caution.hpp"
 #include "version.hpp"
 
 namespace durograde::report {
@@ -40,7 +41,8 @@ std::string text(const check::Verdict& verdict) {
             fmt::format_to(out, "        and {} more\n", finding.failures - finding.first.size());
         }
     }
-    return result + (verdict.held() ? "All invariants hold.\n" : "Do not print this.\n");
+    result += verdict.held() ? "All invariants hold.\n" : "Do not print this.\n";
+    return result.append(short_caution).append("\n");
 }
 
 std::string json(const check::Verdict& verdict) {

@@ -22,8 +22,31 @@ Failure cannot_create(const std::string& path, const std::string& text) {
                        .place = {path, 0, 0}}};
 }
 
-/// The file that `path` leads to through symbolic links, which need not exist yet.
-std::string resolve(const std::string& path) {
+/// Something that is there and is no file: it can only be written into.
+bool is_device(const std::string& path) {
+    struct stat status {};
+    if (::stat(path.c_str(), &status) != 0) return false;
+    if (S_ISDIR(status.st_mode)) throw cannot_create(path, "it is a folder");
+    return !S_ISREG(status.st_mode);
+}
+
+/// The second one is not replaced: neither is the first, if that can be.
+void replace_both(Spool& first, Spool& second, const std::string& first_name) {
+    first.keep_old();
+    first.replace();
+    try {
+        second.replace();
+    } catch (const Failure& failure) {
+        if (first.take_back()) throw;
+        Diagnostic told = failure.diagnostics().front();
+        told.text += "; " + first_name + " stands in its place already";
+        throw Failure(failure.exit(), std::move(told));
+    }
+}
+
+}  // namespace
+
+std::string resolve_links(const std::string& path) {
     std::string at = path;
     for (int links = 0; links < 40; ++links) {
         std::array<char, PATH_MAX> to{};
@@ -35,21 +58,11 @@ std::string resolve(const std::string& path) {
     throw cannot_create(path, "the symbolic link leads nowhere");
 }
 
-/// Something that is there and is no file: it can only be written into.
-bool is_device(const std::string& path) {
-    struct stat status {};
-    if (::stat(path.c_str(), &status) != 0) return false;
-    if (S_ISDIR(status.st_mode)) throw cannot_create(path, "it is a folder");
-    return !S_ISREG(status.st_mode);
-}
-
-}  // namespace
-
 Release::Release(const std::string& path) : name_(path == "-" ? "standard output" : path) {
     if (path == "-" || is_device(path)) {
         copy_ = nameless_file(temporary_folder());
     } else {
-        spool_ = std::make_unique<Spool>(resolve(path));
+        spool_ = std::make_unique<Spool>(resolve_links(path));
     }
     sink_ = std::make_unique<FileSink>(fd(), name_);
 }
@@ -64,7 +77,33 @@ int Release::rewound() const {
 }
 
 void Release::release() {
-    if (spool_) return spool_->put_in_place();
+    spool_ ? spool_->put_in_place() : copy_out();
+}
+
+void Release::prepare() {
+    if (spool_) spool_->prepare();
+}
+
+bool Release::release_beside() {
+    if (!spool_) return false;
+    return spool_->put_beside();
+}
+
+void Release::release_both(Release& first, Release& second) {
+    for (Release* one : {&first, &second}) one->prepare();
+    for (Release* one : {&second, &first})
+        if (!one->spool_) one->copy_out();
+    if (first.spool_ && second.spool_) {
+        replace_both(*first.spool_, *second.spool_, first.name_);
+    } else {
+        for (Release* one : {&first, &second})
+            if (one->spool_) one->spool_->replace();
+    }
+    for (Release* one : {&first, &second})
+        if (one->spool_) one->spool_->settle();
+}
+
+void Release::copy_out() {
     if (name_ == "standard output") {
         FileSink out(STDOUT_FILENO, name_);
         return copy_all(rewound(), out, name_);

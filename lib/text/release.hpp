@@ -8,6 +8,10 @@
 
 namespace durograde {
 
+/// The file that `path` leads to through symbolic links, which need not exist yet. Throws Failure
+/// (Exit::cannot_create) where they lead nowhere.
+std::string resolve_links(const std::string& path);
+
 /// An output that is not there until it is complete. Bytes go to a spool beside the destination;
 /// `release` makes it durable and puts it in the destination's place at once. Without `release`
 /// nothing is left and nothing was touched.
@@ -26,8 +30,21 @@ class Release {
 
     /// Throws Failure (Exit::io_error, Exit::cannot_create); the old destination is then untouched.
     void release();
+    /// Makes a file's bytes durable beforehand, so that `release` has little left to do. Throws
+    /// Failure as it does.
+    void prepare();
+    /// `release` where nothing may be replaced: false where something stands at the destination.
+    [[nodiscard]] bool release_beside();
+
+    /// Both or none: what fails for want of space or rights fails before either is in its place.
+    /// Bytes that have gone into a pipe or a device cannot be taken back; they are what is tried
+    /// first, those of `second` before those of `first`. Throws Failure as `release` does; where
+    /// one of two files has been put in its place and the other cannot be, the first is taken back,
+    /// or, where the file system keeps no second names, the message says that it stands.
+    static void release_both(Release& first, Release& second);
 
   private:
+    void copy_out();
     [[nodiscard]] int fd() const;
 
     std::string name_;

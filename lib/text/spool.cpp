@@ -77,6 +77,7 @@ Spool::Spool(std::string target) : target_(std::move(target)) {
 }
 
 Spool::~Spool() {
+    drop_old();
     if (!interim_.empty()) ::unlink(interim_.c_str());
 }
 
@@ -123,12 +124,68 @@ void Spool::give_name() {
 }
 
 void Spool::put_in_place() {
+    prepare();
+    replace();
+    settle();
+}
+
+bool Spool::put_beside() {
+    prepare();
+    if (::link(interim_.c_str(), target_.c_str()) == 0) {
+        ::unlink(interim_.c_str());
+    } else if (errno != EEXIST) {
+        // Memory cards know no second names.
+        constexpr unsigned keep_existing = RENAME_NOREPLACE;
+        const int result =
+            ::renameat2(AT_FDCWD, interim_.c_str(), AT_FDCWD, target_.c_str(), keep_existing);
+        if (result != 0 && errno == EEXIST) return false;
+        if (result != 0) throw cannot_create(target_, errno);
+    } else {
+        return false;
+    }
+    interim_.clear();
+    settle();
+    return true;
+}
+
+void Spool::prepare() {
+    if (is_prepared_) return;
     // A failed fsync is not tried again: the kernel may then take what is lost for written.
     if (::fchmod(file_.fd(), mode_for(target_)) != 0 || ::fsync(file_.fd()) != 0)
         throw io_failed(target_, "the output is not on disk: ", errno);
     if (interim_.empty()) give_name();
+    is_prepared_ = true;
+}
+
+void Spool::keep_old() {
+    old_file_ = File(::open(target_.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
+    was_absent_ = !old_file_.is_open() && errno == ENOENT;
+    if (old_file_.is_open()) static_cast<void>(::flock(old_file_.fd(), LOCK_EX | LOCK_NB));
+    if (was_absent_) return;
+    const std::string name = interim_ + "-old";
+    if (::link(target_.c_str(), name.c_str()) == 0) old_ = name;
+}
+
+void Spool::drop_old() noexcept {
+    if (!old_.empty()) ::unlink(old_.c_str());
+    old_.clear();
+    old_file_.close();
+}
+
+void Spool::replace() {
     if (::rename(interim_.c_str(), target_.c_str()) != 0) throw cannot_create(target_, errno);
     interim_.clear();
+}
+
+bool Spool::take_back() noexcept {
+    if (was_absent_) return ::unlink(target_.c_str()) == 0;
+    if (old_.empty() || ::rename(old_.c_str(), target_.c_str()) != 0) return false;
+    old_.clear();
+    return true;
+}
+
+void Spool::settle() {
+    drop_old();
     const File folder(::open(folder_of(target_).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
     if (folder.is_open() && ::fsync(folder.fd()) == 0) return;
     throw io_failed(target_, "the output is in place, but may not survive a power cut: ", errno);

@@ -27,15 +27,31 @@ class Spool {
     /// the target has. Throws Failure (Exit::io_error, Exit::cannot_create); the old target is then
     /// untouched, except where only the folder could not be made durable: the message says so.
     void put_in_place();
+    /// The same where nothing may be replaced: false where a file of that name stands.
+    [[nodiscard]] bool put_beside();
+
+    // The steps of `put_in_place`, for those who put several files in place or none.
+    /// All that may fail for want of space or rights. Throws Failure.
+    void prepare();
+    /// Keeps hold of what stands at the target, so that `take_back` can put it back.
+    void keep_old();
+    void replace();
+    /// Undoes `replace`. False where the file system could not keep the old one.
+    [[nodiscard]] bool take_back() noexcept;
+    /// Makes the folder durable.
+    void settle();
 
   private:
+    void drop_old() noexcept;
     void open_nameless();
     void open_named();
     void give_name();
     [[nodiscard]] std::string interim_name(int attempt) const;
 
     std::string target_, interim_;  ///< `interim_` is empty as long as there is no name
-    File file_;
+    std::string old_;               ///< second name of what stood at the target
+    File file_, old_file_;          ///< locked, so that no other run sweeps them up
+    bool is_prepared_ = false, was_absent_ = false;
 };
 
 }  // namespace durograde

@@ -5,7 +5,10 @@
 #include <unistd.h>
 
 #include <cerrno>
+#include <chrono>
 #include <cstring>
+#include <thread>
+#include <utility>
 
 #include "text/diagnostic.hpp"
 
@@ -36,25 +39,49 @@ Stream::Stream(const std::string& path, Sink& copy)
       destination_(own_.is_open() ? own_.fd() : STDOUT_FILENO, name_),
       copy_(copy) {}
 
+/// Turns are short, so that a program that is to be ended ends soon; and who has abandoned it comes
+/// next.
+std::unique_lock<std::mutex> Stream::wait_for_turn() {
+    std::unique_lock lock(leaving_);
+    while (is_abandoned_) {
+        lock.unlock();
+        std::this_thread::sleep_for(std::chrono::seconds(1));
+        lock.lock();
+    }
+    return lock;
+}
+
+/// Whole lines, a few at a time.
+void Stream::let_leave(std::string_view lines) {
+    constexpr std::size_t at_a_time = 4096;  // a pipe takes as much at once
+    while (!lines.empty()) {
+        const std::size_t last = lines.rfind('\n', at_a_time - 1);
+        const std::size_t end = last != std::string_view::npos ? last : lines.find('\n');
+        const auto lock = wait_for_turn();
+        destination_.write(std::exchange(open_line_, {}));
+        destination_.write(lines.substr(0, end + 1));
+        lines.remove_prefix(end + 1);
+        has_left_ = true;
+    }
+}
+
 void Stream::write(std::string_view bytes) {
     copy_.write(bytes);
     const std::size_t whole = bytes.rfind('\n') + 1;  // 0 where there is none
-    if (whole > 0) {
-        if (!open_line_.empty()) destination_.write(open_line_);
-        open_line_.clear();
-        destination_.write(bytes.substr(0, whole));
-        has_left_ = true;
-    }
+    let_leave(bytes.substr(0, whole));
     open_line_.append(bytes.substr(whole));
 }
 
 void Stream::finish() {
-    destination_.write(open_line_);
-    open_line_.clear();
+    const auto lock = wait_for_turn();
+    destination_.write(std::exchange(open_line_, {}));
+    is_finished_ = true;
 }
 
 void Stream::abandon(std::string_view last_lines) {
-    if (has_left_) destination_.write(last_lines);
+    const bool is_first = !is_abandoned_.exchange(true);
+    const std::lock_guard lock(leaving_);  // also where another thread writes the last lines
+    if (is_first && has_left_ && !is_finished_) destination_.write(last_lines);
 }
 
 }  // namespace durograde

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <atomic>
+#include <mutex>
 #include <string>
 
 #include "text/file.hpp"
@@ -17,20 +19,26 @@ class Stream final : public Sink {
     void write(std::string_view bytes) override;
     /// All is there: what is left leaves too.
     void finish();
-    /// It ends here. Where something has left already, `last_lines` end it.
+    /// It ends here. Where something has left already and it is not finished, `last_lines` end it.
+    /// Another thread may call this at any time: the line that is leaving leaves whole, and whoever
+    /// writes on waits for the end of the process.
     void abandon(std::string_view last_lines);
 
     [[nodiscard]] const std::string& name() const noexcept { return name_; }
 
   private:
     static File open(const std::string& path);
+    std::unique_lock<std::mutex> wait_for_turn();
+    void let_leave(std::string_view lines);
 
     std::string name_;
     File own_;
     FileSink destination_;
     Sink& copy_;
     std::string open_line_;
-    bool has_left_ = false;
+    std::mutex leaving_;
+    std::atomic<bool> is_abandoned_ = false;
+    bool has_left_ = false, is_finished_ = false;  ///< under `leaving_`
 };
 
 }  // namespace durograde

@@ -285,6 +285,27 @@ TEST_CASE("the command line overrides the plan", "[plan]") {
            read.tools[2].travel.wipe->speed_mm_s == 120));
 }
 
+TEST_CASE("an override names a tool by its number, never by its place", "[plan]") {
+    std::string text = good_plan();
+    // The tools' tables in another order: 2, 0, 1.
+    const std::size_t first = text.find("[[tool]]"), last = text.find("[[tool]]\nnumber = 2");
+    const std::size_t end = text.find("[material]");
+    REQUIRE(last < end);
+    text = text.substr(0, first) + text.substr(last, end - last) +
+           text.substr(first, last - first) + text.substr(end);
+    const plan::Plan read =
+        plan::load_text(text, "pads.toml", {{"tool.0.standby", "141"}, {"tool.2.standby", "143"}});
+    REQUIRE(read.tools.size() == 3);
+    for (const plan::Tool& tool : read.tools) {
+        INFO(tool.number);
+        CHECK(tool.standby_c == (tool.number == 0 ? 141 : tool.number == 2 ? 143 : 150));
+    }
+    text = replaced(text, "number = 0", "number = 5");
+    const Diagnostic found =
+        find_fault(faults_of(text, {{"tool.0.standby", "141"}}), "no-such-entry");
+    CHECK(contains(found.mend, "2, 5, 1"));
+}
+
 TEST_CASE("a wrong override is named by its key", "[plan]") {
     struct Row {
         const char* key;

@@ -1,0 +1,70 @@
+#include "grade/slips.hpp"
+
+#include "program/words.hpp"
+
+namespace durograde::grade {
+
+using grammar::Line;
+using grammar::Value;
+using grammar::Word;
+using program::StepKind;
+
+namespace {
+
+/// The word of this letter that stands right behind a number, as in X1O0; null where none does.
+const Word* amid_number(const Line& line, char letter) {
+    for (std::uint32_t i = 1; i < line.word_count; ++i) {
+        const Word& before = line.words[i - 1];
+        const Word& word = line.words[i];
+        if (word.letter == letter && before.value == Value::number && before.end == word.letter_at)
+            return &word;
+    }
+    return nullptr;
+}
+
+bool extrudes_unread(const Line& line, const program::Step& step) {
+    const bool moves = line.has('E') && (line.has('X') || line.has('Y') || line.has('Z'));
+    return step.kind == StepKind::pin && moves && line.words[0].letter == 'G';
+}
+
+}  // namespace
+
+void check_slips(const program::Interpreter& interpreter, const RawLine& raw, const Line& line,
+                 const program::Step& step) {
+    if (line.word_count < 2) return;
+    if (extrudes_unread(line, step)) {
+        const Word& first = line.words[0];
+        throw interpreter.failure(
+            raw, first.letter_at + 1, "unknown-move",
+            "this move is not understood, and it extrudes",
+            "let the slicer write straight moves (G1) or arcs (G2, G3), no curves");
+    }
+    if (step.kind == StepKind::pin) return;
+    const Word* slip = line.has('O') ? amid_number(line, 'O') : nullptr;
+    if (slip == nullptr && step.moves() && line.has('L')) slip = amid_number(line, 'L');
+    if (slip == nullptr) return;
+    const bool is_o = slip->letter == 'O';
+    throw interpreter.failure(raw, slip->letter_at + 1, "malformed-move",
+                              std::string("a letter ") + slip->letter + " stands amid a number",
+                              std::string("write the digit ") + (is_o ? '0' : '1'));
+}
+
+void LostPosition::change(const RawLine& raw, bool known) {
+    known_ = known;
+    line_ = known ? 0 : raw.number;
+    text_ = known ? std::string_view{} : raw.text.substr(0, 200);
+}
+
+Failure LostPosition::blame(const Failure& failure) const {
+    Diagnostic told = failure.diagnostics().front();
+    if (told.code != "unknown-position" || line_ == 0) return failure;
+    told.text = "after this line the position is unknown, and line " +
+                std::to_string(told.place.line) + " extrudes before it is stated";
+    told.mend = "state X, Y and Z by a move after it, or take it out of the print";
+    told.place.line = line_;
+    told.place.column = 1;
+    told.source_line = text_;
+    return {failure.exit(), std::move(told)};
+}
+
+}  // namespace durograde::grade
