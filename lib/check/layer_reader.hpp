@@ -1,5 +1,9 @@
 #pragma once
 
+#include <cstdint>
+#include <utility>
+#include <vector>
+
 #include "check/layer.hpp"
 #include "check/reader.hpp"
 #include "check/retractions.hpp"
@@ -10,7 +14,9 @@ namespace durograde::check {
 /// begins a layer.
 class LayerReader {
   public:
-    explicit LayerReader(Reader& reader) : reader_(reader) {}
+    /// `first_layers`: lines of the beads with which layers on the bed begin, ascending.
+    LayerReader(Reader& reader, std::vector<std::uint64_t> first_layers)
+        : reader_(reader), first_layers_(std::move(first_layers)) {}
 
     /// Fills `layer` anew; parts and runs are left to others. False where nothing is left. Throws
     /// Failure (Exit::bad_input) where a line cannot be read.
@@ -22,8 +28,11 @@ class LayerReader {
     void take(Layer& layer);
     void take_bead(Layer& layer);
     void begin_stroke(Layer& layer);
+    bool passes_first_layer();
 
     Reader& reader_;
+    std::vector<std::uint64_t> first_layers_;
+    std::size_t next_first_layer_ = 0;
     Retractions retractions_;
     Retractions::Drawn drawn_before_;  ///< before the act in hand
     bool pending_ = false, ended_ = false;
