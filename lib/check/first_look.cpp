@@ -22,6 +22,7 @@ struct Bead {
     Arc arc;
     double e_mm = 0.0;
     int label = -1;
+    std::uint64_t line = 0;
     bool is_arc = false, begins_stroke = false;
 };
 
@@ -38,7 +39,7 @@ class BeadReader {
             if (act.moves()) decimals_.note(reader_.line());
             if (act.kind == Kind::bead) {
                 beads.push_back({act.from, act.to, act.arc, act.e_mm, reader_.state().label,
-                                 act.is_arc, !in_stroke_});
+                                 reader_.raw().number, act.is_arc, !in_stroke_});
             }
             in_stroke_ = act.kind == Kind::bead || (in_stroke_ && act.kind == Kind::progress);
         }
@@ -63,11 +64,11 @@ class Painter {
         : footprint_(footprint), log_(log), sheet_(sheet), area_mm2_(filament_area_mm2) {}
 
     void paint(const Bead& bead) {
-        if (bead.begins_stroke) begin_stroke(bead.from.z);
-        if (!sheet_.takes(bead.label)) return;
-        const double volume_mm3 = bead.e_mm * area_mm2_;
+        if (bead.begins_stroke) begin_stroke(bead.from.z, bead.line);
         const geometry::Point from{bead.from.x, bead.from.y, bead.from.z};
         const geometry::Point to{bead.to.x, bead.to.y, bead.to.z};
+        if (!sheet_.takes(bead.label)) return footprint_.note(from, to);
+        const double volume_mm3 = bead.e_mm * area_mm2_;
         if (bead.is_arc) {
             const geometry::Arc arc{bead.arc.center_x, bead.arc.center_y, bead.arc.radius,
                                     bead.arc.sweep_rad};
@@ -81,9 +82,9 @@ class Painter {
 
   private:
     /// Another height begins a layer; a lower one, the first of another part.
-    void begin_stroke(double z) {
+    void begin_stroke(double z, std::uint64_t line) {
         if (has_layer_ && std::abs(z - z_mm_) <= same_height_mm) return;
-        footprint_.begin_layer(has_layer_ ? std::max(0.0, z - z_mm_) : 0.0);
+        footprint_.begin_layer(has_layer_ ? std::max(0.0, z - z_mm_) : 0.0, line);
         if (log_ != nullptr) log_->begin_layer(z);
         z_mm_ = z;
         has_layer_ = true;
@@ -108,14 +109,14 @@ std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::stri
     auto placed = region::place_parts(plan.sheet, look.footprint, look.labels);
     if (const auto* misplaced = std::get_if<region::Misplaced>(&placed))
         throw refusal(*misplaced, name);
-    return std::get<std::vector<plan::PartPlace>>(std::move(placed));
+    return std::get<region::Found>(std::move(placed)).places;
 }
 
 }  // namespace
 
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     FirstLook look{
-        region::Footprint(plan.machine.reach_x, plan.machine.reach_y),    {}, {}, 0.0, {},
+        region::Footprint(plan.machine.reach_x, plan.machine.reach_y),    {}, {}, 0.0, {}, {},
         plan.uses_depth() ? std::make_unique<region::BeadLog>() : nullptr};
     BeadReader reader(plan, fd, name);
     {
@@ -135,6 +136,8 @@ FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     look.decimals = reader.decimals();
     look.footprint.find_islands();
     look.bead_mm = look.footprint.bead_width_mm();
+    for (const auto& restart : look.footprint.restarts())
+        look.first_layers.push_back(restart.where);
     look.places = place_parts(plan, name, look);
     return look;
 }

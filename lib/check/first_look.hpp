@@ -18,7 +18,8 @@ struct FirstLook {
     region::Footprint footprint;  ///< with the plan's parts named
     region::Labels labels;
     std::vector<plan::PartPlace> places;
-    double bead_mm = 0.0;  ///< mean width
+    double bead_mm = 0.0;                     ///< mean width
+    std::vector<std::uint64_t> first_layers;  ///< see LayerReader
     Decimals decimals;
     std::unique_ptr<region::BeadLog> beads;  ///< where the plan asks for depth
 };

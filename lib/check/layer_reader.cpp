@@ -144,6 +144,14 @@ void LayerReader::take_bead(Layer& layer) {
     retractions_.apply(act);
 }
 
+bool LayerReader::passes_first_layer() {
+    const std::size_t before = next_first_layer_;
+    while (next_first_layer_ < first_layers_.size() &&
+           first_layers_[next_first_layer_] <= reader_.raw().number)
+        ++next_first_layer_;
+    return next_first_layer_ > before;
+}
+
 void LayerReader::begin_stroke(Layer& layer) {
     const Act& act = reader_.act();
     const State& state = reader_.state();
@@ -151,7 +159,8 @@ void LayerReader::begin_stroke(Layer& layer) {
     // Only at the begin of what may be regrouped is the layer's number looked at anew.
     const bool looks = !has_bead_ || pin_passed_ || std::abs(z - last_z_mm_) > same_height_mm;
     if (looks && !in_stroke_ && (!has_bead_ || std::abs(z - layer_z_mm_) > same_height_mm)) {
-        number_ = has_bead_ && z < layer_z_mm_ ? 0 : number_ + 1;
+        const bool on_bed = passes_first_layer();
+        number_ = on_bed || (has_bead_ && z < layer_z_mm_) ? 0 : number_ + 1;
         layer_z_mm_ = z;
     }
     Stroke stroke;

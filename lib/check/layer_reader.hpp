@@ -1,5 +1,9 @@
 #pragma once
 
+#include <cstdint>
+#include <utility>
+#include <vector>
+
 #include "check/height_map.hpp"
 #include "check/layer.hpp"
 #include "check/notes.hpp"
@@ -12,11 +16,14 @@ namespace durograde::check {
 /// begins a layer.
 class LayerReader {
   public:
-    /// Both must outlive it.
-    LayerReader(Reader& reader, const plan::Machine& machine)
+    /// `reader` and `machine` must outlive it. `first_layers`: lines of the beads with which layers
+    /// on the bed begin, ascending.
+    LayerReader(Reader& reader, const plan::Machine& machine,
+                std::vector<std::uint64_t> first_layers)
         : reader_(reader),
           sayings_(machine.read.distance_mode_sets_e),
-          heights_(machine.reach_x, machine.reach_y) {}
+          heights_(machine.reach_x, machine.reach_y),
+          first_layers_(std::move(first_layers)) {}
 
     /// Fills `layer` anew; parts and runs are left to others. False where nothing is left. Throws
     /// Failure (Exit::bad_input) where a line cannot be read.
@@ -30,11 +37,14 @@ class LayerReader {
     void add_pin(Layer& layer);
     void take_bead(Layer& layer);
     void begin_stroke(Layer& layer);
+    bool passes_first_layer();
 
     Reader& reader_;
     SayingLog sayings_;
     NoteLog notes_;
     HeightMap heights_;
+    std::vector<std::uint64_t> first_layers_;
+    std::size_t next_first_layer_ = 0;
     Retractions retractions_;
     Retractions::Drawn drawn_before_;  ///< before the act in hand
     bool pending_ = false, ended_ = false;

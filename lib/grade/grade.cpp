@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "grade/grading.hpp"
+#include "grade/guessed_turns.hpp"
 #include "grade/mark.hpp"
 #include "grade/progress.hpp"
 #include "grade/refusal.hpp"
@@ -16,14 +17,13 @@ namespace durograde::grade {
 namespace {
 
 /// Where the parts stand; names their islands.
-std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::string& input,
-                                         Survey& survey) {
+region::Found place_parts(const plan::Plan& plan, const std::string& input, Survey& survey) {
     auto placed = region::place_parts(plan.sheet, *survey.footprint, survey.labels);
     if (auto* misplaced = std::get_if<region::Misplaced>(&placed)) {
         throw refusal(input, std::move(misplaced->code), std::move(misplaced->text),
                       std::move(misplaced->mend));
     }
-    return std::get<std::vector<plan::PartPlace>>(std::move(placed));
+    return std::get<region::Found>(std::move(placed));
 }
 
 /// How deep places lie in their parts, where the plan asks for it.
@@ -125,12 +125,14 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     LineSource first = input.first_reading();
     Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine, plan.sheet,
                                   plan.uses_depth() || asks_for_thickness(plan));
-    survey.places = place_parts(plan, input.name(), survey);
+    const region::Found found = place_parts(plan, input.name(), survey);
+    survey.places = found.places;
     check_spots(plan, survey);
     survey.depth = measure_depth(plan, input.name(), survey);
     Figures figures = begin_figures(plan, survey, input.name());
     warn_of_cut(survey, figures);
     warn_of_coarse_depth(plan, survey, figures);
+    warn_of_guessed_turns(plan, survey, found, figures);
     const std::vector<std::optional<region::Thinnest>> thinnest = measure_thickness(plan, survey);
     DigestSink digested(&output);
     CountingSink counted(&digested);

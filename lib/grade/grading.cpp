@@ -26,7 +26,7 @@ program::Bounds find_bounds(const plan::Plan& plan, const Survey& survey, const 
         throw refusal(figures.input_name, "no-part", "no bead lies in any of the plan's parts",
                       "correct sheet.place: durograde inspect lists where beads are");
     }
-    return {first->approach_begin, survey.last_bead_end};
+    return {first->approach_begin, survey.last_bead_end, survey.first_layers};
 }
 
 std::vector<int> tools_of(const std::vector<Visit>& visits, const Stations& stations) {

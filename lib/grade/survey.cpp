@@ -7,6 +7,7 @@
 #include "grade/refusal.hpp"
 #include "grade/survey_reader.hpp"
 #include "motion/clock.hpp"
+#include "region/parts.hpp"
 #include "text/relay.hpp"
 
 namespace durograde::grade {
@@ -69,15 +70,13 @@ class Surveyor {
     }
 
     void finish() {
-        s_.layer_runs = layers_.runs();
-        s_.parts_in_sequence = layers_.fell();
         s_.time_s = clock_.now_s();
         s_.decimals.xy = std::clamp(s_.decimals.xy, s_.inch ? 4 : 3, 6);
         s_.decimals.z = std::clamp(s_.decimals.z, s_.inch ? 4 : 3, 6);
         s_.decimals.e = std::clamp(s_.decimals.e, s_.inch ? 6 : 5, 8);
         s_.decimals.f = std::clamp(s_.decimals.f, s_.inch ? 2 : 0, 4);
-        measure();
         s_.footprint->find_islands();
+        tell_layers();
         if (s_.beads) s_.beads->finish();
     }
 
@@ -159,7 +158,8 @@ class Surveyor {
             if (z < z_mm_ && layers_.runs() > 1) note_clearance();
             const double rise = layers_.layer() > 0 ? z - z_mm_ : 0.0;
             if (rise > 0) ++rises_[std::lround(rise * 1e4)];
-            s_.footprint->begin_layer(rise);
+            s_.footprint->begin_layer(rise, seen.end_offset);
+            lowest_z_mm_ = std::min(lowest_z_mm_, z);
             if (s_.beads) s_.beads->begin_layer(z);
             z_mm_ = z;
         }
@@ -177,7 +177,7 @@ class Surveyor {
 
     void paint(const SeenLine& seen) {
         s_.labels.note(seen.label, (seen.from.x + seen.to.x) / 2, (seen.from.y + seen.to.y) / 2);
-        if (!sheet_.takes(seen.label)) return;
+        if (!sheet_.takes(seen.label)) return s_.footprint->note(seen.from, seen.to);
         const double volume = seen.e_mm * area_mm2_;
         if (arc_ == nullptr) {
             s_.footprint->paint(seen.from, seen.to, volume);
@@ -188,16 +188,24 @@ class Surveyor {
         }
     }
 
-    /// The commonest step between layers, and the beads' width by it.
-    void measure() {
+    /// How many layers there are, the commonest step between them, and the beads' width by it.
+    void tell_layers() {
+        const region::Footprint& footprint = *s_.footprint;
+        const region::Sequence sequence = region::sequence_of(footprint);
+        s_.layer_runs = layers_.runs() - sequence.layers_before;
+        s_.parts_in_sequence = sequence.one_by_one;
+        for (const region::Footprint::Restart& restart : footprint.restarts()) {
+            s_.first_layers.push_back(restart.where);
+            if (restart.rise_mm > 0) --rises_[std::lround(restart.rise_mm * 1e4)];
+        }
         long most = 0;
         for (const auto& [rise, count] : rises_) {
             if (count <= most) continue;
             most = count;
             s_.layer_height_mm = static_cast<double>(rise) * 1e-4;
         }
-        if (s_.layer_height_mm <= 0) s_.layer_height_mm = s_.high_z;
-        s_.bead_width_mm = s_.footprint->bead_width_mm();
+        if (most == 0) s_.layer_height_mm = layers_.runs() > 0 ? lowest_z_mm_ : 0.0;
+        s_.bead_width_mm = footprint.bead_width_mm();
         s_.travel_feed_mm_min = travel_feeds_.usual_mm_min();
     }
 
@@ -206,7 +214,7 @@ class Surveyor {
     motion::Clock clock_;
     program::LayerCounter layers_;
     std::map<long, long> rises_;  ///< how often a layer lies how far above the last, in 0.1 µm
-    double area_mm2_ = 0.0, z_mm_ = 0.0;
+    double area_mm2_ = 0.0, z_mm_ = 0.0, lowest_z_mm_ = 1e30;
     const program::Arc* arc_ = nullptr;  ///< of the line being taken
     TravelFeeds travel_feeds_;
     double way_z_mm_ = 0.0;  ///< the highest since the last bead

@@ -20,9 +20,12 @@ namespace durograde::grade {
 /// and what `inspect` shows.
 struct Survey {
     std::uint64_t bytes = 0, lines = 0;
-    long layer_runs = 0;  ///< layers as they come; parts one after another count theirs anew
+    long layer_runs = 0;  ///< layers as they come from the parts' first on; parts one after another
+    ///< count theirs anew
+    /// Offsets past the beads with which layers on the bed begin, see `program::Bounds`.
+    std::vector<std::uint64_t> first_layers;
     long strokes = 0;
-    bool parts_in_sequence = false;  ///< height falls back
+    bool parts_in_sequence = false;  ///< parts begin where height has fallen back
     bool sloped = false;             ///< height changes along some stroke, as in a spiral
     double bead_length_mm = 0.0, filament_mm = 0.0;
     double layer_height_mm = 0.0;  ///< the commonest step between layers

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "program/words.hpp"
 
@@ -52,18 +53,17 @@ void Span::clear() {
     in_order = false;
 }
 
-bool LayerCounter::begins(double z_mm) {
-    if (runs_ > 0 && std::abs(z_mm - z_mm_) <= same_height_mm) return false;
+bool LayerCounter::begins(double z_mm, bool on_bed) {
+    if (runs_ > 0 && !on_bed && std::abs(z_mm - z_mm_) <= same_height_mm) return false;
     const bool falls = runs_ > 0 && z_mm < z_mm_;
-    fell_ = fell_ || falls;
-    layer_ = falls ? 0 : layer_ + 1;
+    layer_ = falls || on_bed ? 0 : layer_ + 1;
     z_mm_ = z_mm;
     ++runs_;
     return true;
 }
 
 Assembler::Assembler(LineSource& source, Interpreter& interpreter, Bounds bounds)
-    : source_(source), interpreter_(interpreter), bounds_(bounds) {}
+    : source_(source), interpreter_(interpreter), bounds_(std::move(bounds)) {}
 
 bool Assembler::read() {
     if (ended_ || !source_.next(raw_)) {
@@ -144,7 +144,7 @@ void Assembler::take_raw(Span& span) {
     if (span.raw_lines == 0) span.before_raw = before_;
     if (step_.kind == StepKind::bead) interpreter_.check_warm(raw_);
     if (step_.kind == StepKind::bead && !in_stroke_) {
-        layers_.begins(step_.from.z);
+        layers_.begins(step_.from.z, is_on_bed());
         z_mm_ = step_.from.z;
     }
     in_stroke_ = step_.kind == StepKind::bead;
@@ -198,10 +198,19 @@ void Assembler::take_bead(Span& span) {
     z_mm_ = step_.to.z;
 }
 
+/// A layer that stands on the bed has begun since this was asked last.
+bool Assembler::is_on_bed() {
+    const std::size_t before = next_first_layer_;
+    const std::vector<std::uint64_t>& firsts = bounds_.first_layers;
+    while (next_first_layer_ < firsts.size() && firsts[next_first_layer_] <= raw_.end_offset())
+        ++next_first_layer_;
+    return next_first_layer_ > before;
+}
+
 void Assembler::begin_stroke(Span& span) {
     const State& state = interpreter_.state();
     if (span.strokes.empty()) {
-        layers_.begins(step_.from.z);
+        layers_.begins(step_.from.z, is_on_bed());
         span.layer = layers_.layer();
         span.z_mm = step_.from.z;
     }

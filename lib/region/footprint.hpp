@@ -1,11 +1,14 @@
 #pragma once
 
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "geometry/path.hpp"
 #include "plan/plan.hpp"
+#include "region/first_layers.hpp"
 #include "region/hull.hpp"
+#include "region/own_walls.hpp"
 
 namespace durograde::region {
 
@@ -15,8 +18,11 @@ inline constexpr int outside = -1;  ///< belongs to no part
 struct Island {
     double min_x = 0.0, min_y = 0.0, max_x = 0.0, max_y = 0.0;  ///< of its cells' middles, mm
     double area_mm2 = 0.0;
-    Hull first_layer;      ///< around the centre lines of its first layer, brim excluded
+    Hull first_layer;            ///< around the centre lines of its first layer, brim excluded
+    std::vector<FlatPoint> rim;  ///< corners of its first layer's largest closed loop, if any
     long first_bead = -1;  ///< islands with a smaller one are begun before; -1 without first layer
+    std::uint32_t first_run = 0;  ///< its first layer, of all that were begun, from 1; 0 without
+    std::uint32_t stack = 0;      ///< how often height had fallen by then
 };
 
 /// The cells of one island, with a margin of one cell around.
@@ -47,15 +53,18 @@ struct Mask {
 };
 
 /// What a program covers of the bed, all layers together, on a grid of 0.2 mm cells (coarser on
-/// beds beyond 1 m²). Cells that only a first layer covers, and no more than once, are brim or
-/// skirt: they join no island.
+/// beds beyond 1 m²). Cells that only layers on the bed cover, and no more than once, are brim or
+/// skirt, unless a part's own wall lies on them (`OwnWalls`): they join no island.
 class Footprint {
   public:
     Footprint(const plan::Range& x_mm, const plan::Range& y_mm);
 
-    /// A layer as it comes: `above_mm` is how far it lies above the layer before, 0 for the first
-    /// one of a part and where height falls.
-    void begin_layer(double above_mm);
+    /// A layer as it comes: `rise_mm` is how far it lies above the layer before, 0 for the first of
+    /// all and where height falls. Layers stand on the bed or on others: see `FirstLayers`.
+    /// `where` is how the caller finds the layer again: an offset, a line.
+    void begin_layer(double rise_mm, std::uint64_t where = 0);
+    /// A bead that is of no part by its label: it tells of the layer alone.
+    void note(const geometry::Point& from, const geometry::Point& to);
     /// Paints the centre line of a straight bead of the present layer.
     void paint(const geometry::Point& from, const geometry::Point& to, double volume_mm3);
 
@@ -65,6 +74,15 @@ class Footprint {
 
     /// Finds the islands. Call once, after the last `paint`.
     void find_islands();
+    /// Layers that stand on the bed, in order: `where`, and how far above the layer before. With
+    /// each, layers count from 0 anew, though it may lie higher than one of a purge line. Complete
+    /// after `find_islands`.
+    struct Restart {
+        std::uint64_t where = 0;
+        double rise_mm = 0.0;
+    };
+    [[nodiscard]] std::vector<Restart> restarts() const;
+
     /// Mean width of the beads above the first layers: volume = length · width · height.
     [[nodiscard]] double bead_width_mm() const;
     [[nodiscard]] const std::vector<Island>& islands() const noexcept { return islands_; }
@@ -102,7 +120,35 @@ class Footprint {
     [[nodiscard]] bool is_at_rim(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] std::size_t index(double x_mm, double y_mm) const noexcept;
     [[nodiscard]] bool counts(const Cell& cell) const noexcept;
-    void paint_cell(std::size_t at, std::uint32_t run, bool above_first);
+    /// A first layer.
+    struct First {
+        std::uint32_t run = 0, stack = 0;
+        bool on_bed = true;
+        std::uint64_t where = 0;
+        double rise_mm = 0.0;
+        std::size_t last_point = 0;  ///< past its own
+    };
+    /// The present layer, while it is not known whether it stands on the bed.
+    struct Pending {
+        std::vector<std::uint32_t> cells;
+        std::size_t first_point = 0;
+        std::uint64_t where = 0;
+        double rise_mm = 0.0, volume_mm3 = 0.0, side_mm2 = 0.0;
+    };
+    // Of a label: beads that count lie in the cell itself.
+    static constexpr std::uint16_t painted = 0x8000;
+
+    void end_layer();
+    void add_above();
+    void keep_ends(const geometry::Point& from, const geometry::Point& to);
+    template <typename Take>
+    void for_cells_under(const FlatPoint& from, const FlatPoint& to, Take take) const;
+    void keep_own_walls();
+    void find_rims();
+    [[nodiscard]] bool is_covered(std::span<const FlatPoint> ends) const;
+    void keep(std::span<const FlatPoint> ends);
+    void measure(double length_mm, double volume_mm3);
+    void paint_cell(std::size_t at, std::uint32_t run);
     [[nodiscard]] std::vector<std::uint8_t> solid_cells(double reach_cells, bool straight) const;
     void fit_box(std::size_t margin);
     void fill_holes();
@@ -122,10 +168,17 @@ class Footprint {
     std::vector<Island> islands_;
     std::vector<int> part_of_;
     std::vector<FlatPoint> first_points_;  ///< ends of beads of first layers, as they come
-    std::uint32_t layer_run_ = 0;
-    double above_mm_ = 0.0;
+    LowLayers low_layers_;
+    std::size_t low_layer_ = 0;  ///< how many lie between the present layer and a first one
+    std::uint32_t layer_run_ = 0, stack_ = 0;
+    FirstLayers first_layers_;
+    std::vector<First> firsts_;
+    Pending layer_;
+    double risen_mm_ = 0.0;       ///< since height fell last
+    bool judging_ = true;         ///< whether the present layer is a first one is not known yet
+    bool painted_below_ = false;  ///< since height fell last
     double measured_volume_mm3_ = 0.0, measured_side_mm2_ = 0.0;  ///< above the first layers
-    bool has_beads_ = false, several_layers_ = false;
+    bool several_layers_ = false;
 };
 
 }  // namespace durograde::region

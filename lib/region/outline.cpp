@@ -10,9 +10,7 @@ namespace {
 
 constexpr double rad_per_deg = std::numbers::pi / 180.0;
 constexpr std::size_t most_candidates = 24;
-/// Of the rim's cells: what outlines may differ by and be the same; what rounding to cells makes
-/// two turns differ by that fit alike.
-constexpr double same = 1.0, alike = 0.15;
+constexpr double same = 1.0;  // of the rim's cells, what outlines may differ by
 
 double normalised(double turn_deg) {
     const double turn = std::remainder(turn_deg, 360.0);
@@ -58,19 +56,22 @@ bool Outline::covers(double x_mm, double y_mm) const noexcept {
            mask_.at(static_cast<std::size_t>(column), static_cast<std::size_t>(row));
 }
 
-bool Outline::is_line(double width_mm) const {
-    const auto reach = static_cast<std::size_t>(width_mm / 2 / mask_.cell_mm) + 1;
-    bool wide = false;
-    mask_.for_cells([&](std::size_t column, std::size_t row) {
-        if (wide || column < reach || row < reach) return;
-        bool all = true;
-        for (std::size_t r = row - reach; all && r <= row + reach; ++r) {
-            for (std::size_t c = column - reach; all && c <= column + reach; ++c)
-                all = mask_.at(c, r);
+bool is_line(const Mask& mask, double width_mm) {
+    const auto reach = static_cast<std::size_t>(width_mm / 2 / mask.cell_mm) + 1;
+    const auto is_wide_at = [&](std::size_t column, std::size_t row) {
+        for (std::size_t r = row - reach; r <= row + reach; ++r) {
+            for (std::size_t c = column - reach; c <= column + reach; ++c) {
+                if (!mask.at(c, r)) return false;
+            }
         }
-        wide = all;
-    });
-    return !wide;
+        return true;
+    };
+    for (std::size_t row = reach; row + reach < mask.rows; ++row) {
+        for (std::size_t column = reach; column + reach < mask.columns; ++column) {
+            if (mask.at(column, row) && is_wide_at(column, row)) return false;
+        }
+    }
+    return true;
 }
 
 /// Cells of either outline that the other does not have, as a share of the rim.
@@ -116,7 +117,7 @@ std::vector<double> Outline::likely_turns(const Outline& other) const {
 }
 
 /// The best fit about each likely turn.
-std::vector<Outline::Fit> Outline::fits_to(const Outline& other) const {
+std::vector<Outline::Fit> Outline::likely_fits(const Outline& other) const {
     constexpr double apart_deg = 5.0;  // turns nearer to each other are one
     std::vector<Fit> fits;
     for (const double turn : likely_turns(other)) {
@@ -138,21 +139,12 @@ std::vector<Outline::Fit> Outline::fits_to(const Outline& other) const {
     return fits;
 }
 
-std::optional<double> Outline::turn_to(const Outline& other) const {
+std::vector<Outline::Fit> Outline::fits(const Outline& other) const {
     const double areas = static_cast<double>(area_cells_) - static_cast<double>(other.area_cells_);
-    if (std::abs(areas) > same * static_cast<double>(rim_cells_)) return std::nullopt;
-    std::vector<Fit> fits = fits_to(other);
-    const double least = std::min_element(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) {
-                             return a.mismatch < b.mismatch;
-                         })->mismatch;
-    if (least > same) return std::nullopt;
-    // What is round fits everywhere, and a little better at some turn.
-    if (mismatch(other, 0.0) <= least + alike) return 0.0;
-    std::erase_if(fits, [&](const Fit& fit) { return fit.mismatch > least + alike; });
-    const Fit chosen = *std::min_element(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) {
-        return std::abs(normalised(a.turn_deg)) < std::abs(normalised(b.turn_deg));
-    });
-    return normalised(chosen.turn_deg);
+    if (std::abs(areas) > same * static_cast<double>(rim_cells_)) return {};
+    std::vector<Fit> fits = likely_fits(other);
+    std::erase_if(fits, [](const Fit& fit) { return fit.mismatch > same; });
+    return fits;
 }
 
 }  // namespace durograde::region

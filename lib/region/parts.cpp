@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "region/outline.hpp"
+#include "region/turn.hpp"
 
 namespace durograde::region {
 namespace {
@@ -23,8 +24,18 @@ std::string middle_of(const Island& island) {
 
 /// An island that may be a part.
 struct Candidate {
-    int island = 0;
+    Candidate(const Footprint& footprint, int number, Mask mask)
+        : island(number),
+          outline(std::move(mask)),
+          hull(&footprint.islands()[static_cast<std::size_t>(number)].first_layer),
+          rim(footprint.islands()[static_cast<std::size_t>(number)].rim) {}
+
+    [[nodiscard]] Shape shape() const { return {outline, *hull, rim}; }
+
+    int island;
     Outline outline;
+    const Hull* hull;
+    Rim rim;
 };
 
 /// Those that are wider than a few beads, in the order in which they are printed.
@@ -34,9 +45,9 @@ std::vector<Candidate> wide_islands(const Footprint& footprint) {
         const Island& island = footprint.islands()[i];
         if (island.first_bead < 0) continue;
         const int index = static_cast<int>(i);
-        Outline outline(footprint.mask(index));
-        if (!outline.is_line(line_beads * footprint.bead_width_mm()))
-            candidates.push_back({index, std::move(outline)});
+        Mask mask = footprint.mask(index);
+        if (!is_line(mask, line_beads * footprint.bead_width_mm()))
+            candidates.emplace_back(footprint, index, std::move(mask));
     }
     const auto order = [&](const Candidate& candidate) {
         return footprint.islands()[static_cast<std::size_t>(candidate.island)].first_bead;
@@ -76,20 +87,29 @@ Misplaced unlike(const Footprint& footprint, const std::vector<int>& odd, std::s
     return {"parts-unlike", text + ". Parts that touch are one island", list_them};
 }
 
+void add(const Candidate& part, const Candidate& first, const Turn& turn, int kind, Found& found) {
+    const auto place = [&](double turn_deg) {
+        plan::PartPlace at = placed(*first.hull, *part.hull, turn_deg);
+        at.kind = kind;
+        return at;
+    };
+    found.places.push_back(place(turn.deg));
+    found.islands.push_back(part.island);
+    std::vector<plan::PartPlace>& as_well = found.as_well.emplace_back();
+    for (const double deg : turn.as_well_deg) as_well.push_back(place(deg));
+}
+
 /// Sorts the candidates into kinds, each turned against the first of its kind.
 std::variant<Found, Misplaced> sorted(const Footprint& footprint,
                                       const std::vector<Candidate>& candidates, int most_kinds) {
     Found found;
     std::vector<const Candidate*> kinds;
     std::vector<int> odd;
-    const auto island = [&](int index) -> const Island& {
-        return footprint.islands()[static_cast<std::size_t>(index)];
-    };
     for (const Candidate& candidate : candidates) {
-        std::optional<double> turn;
+        std::optional<Turn> turn;
         std::size_t kind = 0;
         while (kind < kinds.size() && !turn) {
-            turn = kinds[kind]->outline.turn_to(candidate.outline);
+            turn = turn_between(kinds[kind]->shape(), candidate.shape());
             if (!turn) ++kind;
         }
         if (!turn && kinds.size() == static_cast<std::size_t>(most_kinds)) {
@@ -97,21 +117,16 @@ std::variant<Found, Misplaced> sorted(const Footprint& footprint,
             continue;
         }
         if (!turn) kinds.push_back(&candidate);
-        const Hull& first = island(kinds[kind]->island).first_layer;
-        const Hull& hull = island(candidate.island).first_layer;
-        const double refined = turn ? first.refined_turn(hull, *turn) : 0.0;
-        plan::PartPlace place = placed(first, hull, refined);
-        place.kind = static_cast<int>(kind);
-        found.places.push_back(place);
-        found.islands.push_back(candidate.island);
+        add(candidate, *kinds[kind], turn.value_or(Turn{}), static_cast<int>(kind), found);
     }
     if (odd.empty()) return found;
-    return unlike(footprint, odd, candidates.size(), island(candidates.front().island),
-                  kinds.size());
+    const auto first = static_cast<std::size_t>(candidates.front().island);
+    return unlike(footprint, odd, candidates.size(), footprint.islands()[first], kinds.size());
 }
 
-std::variant<std::vector<plan::PartPlace>, Misplaced> name_listed(
-    const std::vector<plan::PartPlace>& places, Footprint& footprint) {
+std::variant<Found, Misplaced> name_listed(const std::vector<plan::PartPlace>& places,
+                                           Footprint& footprint) {
+    Found found{places, {}, std::vector<std::vector<plan::PartPlace>>(places.size())};
     std::vector<int> taken(footprint.islands().size(), outside);
     for (std::size_t i = 0; i < places.size(); ++i) {
         const int island = footprint.island_at(places[i].x_mm, places[i].y_mm);
@@ -130,8 +145,9 @@ std::variant<std::vector<plan::PartPlace>, Misplaced> name_listed(
         }
         owner = static_cast<int>(i);
         footprint.name_part(island, owner);
+        found.islands.push_back(island);
     }
-    return places;
+    return found;
 }
 
 }  // namespace
@@ -152,23 +168,38 @@ std::variant<Found, Misplaced> find_labelled(const Footprint& footprint, const L
     std::vector<Candidate> candidates;
     for (const int island : std::get<std::vector<int>>(named)) {
         if (footprint.islands()[static_cast<std::size_t>(island)].first_bead >= 0)
-            candidates.push_back({island, Outline(footprint.mask(island))});
+            candidates.emplace_back(footprint, island, footprint.mask(island));
     }
     return sorted(footprint, candidates, most_kinds);
 }
 
-std::variant<std::vector<plan::PartPlace>, Misplaced> place_parts(const plan::Sheet& sheet,
-                                                                  Footprint& footprint,
-                                                                  const Labels& labels) {
+Sequence sequence_of(const Footprint& footprint) {
+    std::uint32_t first_run = 0, stack = 0;
+    Sequence sequence;
+    for (std::size_t i = 0; i < footprint.islands().size(); ++i) {
+        const Island& island = footprint.islands()[i];
+        if (island.first_bead < 0 ||
+            is_line(footprint.mask(static_cast<int>(i)), line_beads * footprint.bead_width_mm()))
+            continue;
+        sequence.one_by_one = sequence.one_by_one || (first_run > 0 && island.stack != stack);
+        first_run = first_run > 0 ? std::min(first_run, island.first_run) : island.first_run;
+        stack = island.stack;
+    }
+    sequence.layers_before = first_run > 0 ? first_run - 1 : 0;
+    return sequence;
+}
+
+std::variant<Found, Misplaced> place_parts(const plan::Sheet& sheet, Footprint& footprint,
+                                           const Labels& labels) {
     using Source = plan::Sheet::Source;
     if (sheet.source == Source::list) return name_listed(sheet.places, footprint);
     auto found = sheet.source == Source::labels ? find_labelled(footprint, labels, sheet.kinds)
                                                 : find_parts(footprint, sheet.kinds);
-    if (auto* misplaced = std::get_if<Misplaced>(&found)) return std::move(*misplaced);
-    auto& parts = std::get<Found>(found);
-    for (std::size_t i = 0; i < parts.islands.size(); ++i)
-        footprint.name_part(parts.islands[i], static_cast<int>(i));
-    return std::move(parts.places);
+    if (const auto* parts = std::get_if<Found>(&found)) {
+        for (std::size_t i = 0; i < parts->islands.size(); ++i)
+            footprint.name_part(parts->islands[i], static_cast<int>(i));
+    }
+    return found;
 }
 
 }  // namespace durograde::region

@@ -59,7 +59,6 @@ TEST_CASE("parts one after another count their layers anew", "[program]") {
     CHECK(layers_of(spans) == std::vector<long>{0, 1, 2, 0, 1});
     program::LayerCounter counter;
     for (const double z : {0.2, 0.2, 0.4, 0.2}) counter.begins(z);
-    CHECK(counter.fell());
     CHECK(counter.runs() == 3);
 }
 

@@ -85,7 +85,7 @@ std::vector<PartPlace> found(Footprint& footprint) {
     sheet.source = plan::Sheet::Source::islands;
     auto placed = region::place_parts(sheet, footprint, {});
     if (const auto* misplaced = std::get_if<region::Misplaced>(&placed)) FAIL(misplaced->text);
-    return std::get<std::vector<PartPlace>>(placed);
+    return std::get<region::Found>(placed).places;
 }
 
 region::Misplaced refused(const Footprint& footprint) {
@@ -254,8 +254,8 @@ TEST_CASE("labels name the parts, and what has none is no part", "[region][parts
     plan::Sheet sheet;
     sheet.source = plan::Sheet::Source::labels;
     const auto placed = region::place_parts(sheet, bed.footprint, labels);
-    REQUIRE(std::holds_alternative<std::vector<PartPlace>>(placed));
-    const auto& known = std::get<std::vector<PartPlace>>(placed);
+    REQUIRE(std::holds_alternative<region::Found>(placed));
+    const auto& known = std::get<region::Found>(placed).places;
     REQUIRE(known.size() == 2);
     CHECK(
         is_near(known[0], {70, 40, 0}, 2.5, 0.0));  // the first under a label counts as not turned
