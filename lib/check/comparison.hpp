@@ -52,6 +52,7 @@ class Comparison {
     void end_layer();
     void open_span();
     void begin_piece(const Match& match, const Stroke& stroke);
+    void extend_piece(const Match& match);
     void end_piece();
     void leave_out_restart(const Match& match, const Stroke& stroke);
     void judge_said(const Stroke& stroke, Lines lines);

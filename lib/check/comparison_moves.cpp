@@ -66,6 +66,7 @@ void Comparison::end_coasting(bool by_retraction) {
         if (by_retraction) {
             coverage_.cover(coasted.match);
             travel_watch_.extend(coasted.match);
+            extend_piece(coasted.match);
         } else {
             travel_watch_.move(coasted.move, filament_watch_.drawn());
         }
@@ -135,8 +136,7 @@ void Comparison::see_match(const Match& match) {
     leave_out_restart(match, stroke);
     if (goes_on) {
         travel_watch_.extend(match);
-        piece_.begins_stroke =
-            piece_.begins_stroke || (match.reversed && covers_begin(match, stroke));
+        extend_piece(match);
     } else {
         begin_piece(match, stroke);
     }
@@ -150,6 +150,13 @@ void Comparison::see_match(const Match& match) {
         travels_.print(heat_watch_.tool(), target.tool == heat_watch_.tool() ? target.celsius : 0);
     last_target_ = target;
     heat_changed_ = may_prime_ = false;
+}
+
+/// Printed from its other end, a piece comes to the begin of its stroke last.
+void Comparison::extend_piece(const Match& match) {
+    if (!match.reversed) return;
+    const Stroke& stroke = layer_.strokes[layer_.segments[match.segment].stroke];
+    piece_.begins_stroke = piece_.begins_stroke || covers_begin(match, stroke);
 }
 
 /// Where the input restarts along the first bead of a stroke, and the output likewise, so much of

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <vector>
+
 #include "check/height_map.hpp"
 #include "check/layer.hpp"
 #include "check/ledger.hpp"
@@ -24,7 +26,7 @@ class HitWatch {
 
     void print(const Act& bead) {
         heights_.print(bead);
-        is_lost_ = false;
+        if (is_lost_) confirm();
     }
     /// A move of the output that is no bead.
     void move(const Act& act, std::uint64_t output_line);
@@ -34,13 +36,24 @@ class HitWatch {
     void prime(const Point& at, bool at_spot, std::uint64_t output_line);
 
   private:
+    void confirm();
+    void doubt(double off_mm, std::uint64_t output_line, const char* text);
+
     const plan::Plan& plan_;
     const Travels& travels_;
     const Layer& layer_;
     const region::Footprint& footprint_;
     Ledger& ledger_;
     HeightMap heights_;
-    bool is_lost_ = false;  ///< tools were changed: the next way begins nobody knows where
+    bool is_lost_ = false;    ///< tools were changed since the last bead
+    bool is_placed_ = false;  ///< and X and Y were gone to since
+    /// What was wrong at a swap counts where a bead follows: the program's last lines are its own.
+    struct Doubt {
+        double off_mm = 0.0;
+        std::uint64_t line = 0;
+        const char* text = nullptr;
+    };
+    std::vector<Doubt> doubts_;
 };
 
 }  // namespace durograde::check

@@ -43,7 +43,7 @@ void Emitter::approach(const Span& span, const Piece& piece) {
         // What was drawn back by another tool's lines is restarted.
         return restart(stroke.retracted_mm, stroke.firmware_retracted);
     }
-    restate_after_barrier(span, stroke);
+    restate_after_barrier();
     if (changes || !writer_.is_at(piece.entry())) leave(way.protect, changes, &piece.entry());
     if (changes) change_to(piece);
     if (piece.begins_stroke) drop_items(span, stroke.first_item, stroke.last_item);
@@ -104,17 +104,15 @@ bool Emitter::may_go_bare(std::span<const Point> way) const {
     return open_mm == 0.0 || open_mm + region::Cover::slack_mm <= plan_.strings->gap_mm;
 }
 
-void Emitter::say_settings(const std::shared_ptr<const program::Settings>& settings,
-                           double fan_duty, bool fan_named, int label) {
-    if (settings != settings_ || all_settings_stale_ || !stale_settings_.empty()) {
-        const auto stale = [this](std::uint32_t family) { return is_stale(family); };
-        for (const std::string_view line : settings->lines_after(*settings_, stale)) {
+void Emitter::say_settings(const std::shared_ptr<const program::Settings>& settings, const Fan& fan,
+                           int label) {
+    if (settings != settings_ || all_settings_stale_) {
+        for (const std::string_view line : settings->lines_after(*settings_, all_settings_stale_)) {
             writer_.line(line);
             count(figures_.edits.inserted, Reason::settings);
         }
         settings_ = settings;
         all_settings_stale_ = false;
-        stale_settings_.clear();
         clock_.adopt(settings_->limits());
     }
     if (label != label_) {
@@ -122,7 +120,9 @@ void Emitter::say_settings(const std::shared_ptr<const program::Settings>& setti
         count(figures_.edits.inserted, Reason::settings);
         label_ = label;
     }
-    if (fan_named) say_fan(fan_duty);
+    if (!fan.named) return;
+    if (fan.said_at > fan_said_at_) fan_said_ = -1.0;
+    say_fan(fan.duty);
 }
 
 /// The duty that the tool in use may have; off stays off.
@@ -136,6 +136,7 @@ void Emitter::say_fan(double asked) {
     const double duty = fan_within_range(asked);
     if (duty == fan_said_) return;
     fan_said_ = duty;
+    fan_said_at_ = barriers_;
     std::string command = "M106 S";
     append_trimmed(command, duty * plan_.machine.read.fan_full, 3);
     writer_.line(duty > 0 ? command : "M107");

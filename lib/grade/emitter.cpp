@@ -71,7 +71,11 @@ void Emitter::take_travel(const Piece& piece) {
 }
 
 void Emitter::raw_step(const Step& step) {
-    if (step.kind == StepKind::fan) fan_said_ = step.fan_duty;
+    if (step.leaves_unknown) ++barriers_;
+    if (step.kind == StepKind::fan) {
+        fan_said_ = step.fan_duty;
+        fan_said_at_ = barriers_;
+    }
     if (step.kind == StepKind::tool) {
         take_tool(step.tool);
         fan_said_ = -1.0;  // each tool has a fan of its own
@@ -270,7 +274,8 @@ void Emitter::write_piece(const Span& span, const Piece& piece, const Piece* nex
     const Stroke& stroke = span.strokes[piece.stroke];
     const bool goes_on = writer_.is_at(piece.entry());
     approach(span, piece);
-    say_settings(span.settings[stroke.settings], stroke.fan_duty, stroke.fan_named, stroke.label);
+    say_settings(span.settings[stroke.settings],
+                 {stroke.fan_duty, stroke.fan_said_at, stroke.fan_named}, stroke.label);
     clock_.set_speed_factor(stroke.speed_factor);
     const double began_s = clock_.now_s();
     flow_spread_ = &flows_[piece.zone];

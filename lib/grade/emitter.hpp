@@ -104,8 +104,14 @@ class Emitter {
     void approach(const program::Span& span, const Piece& piece);
     [[nodiscard]] bool follows_input(const program::Span& span, const Piece& piece) const;
     [[nodiscard]] bool may_go_bare(std::span<const Point> way) const;
-    void say_settings(const std::shared_ptr<const program::Settings>& settings, double fan_duty,
-                      bool fan_named, int label);
+    /// What the input has said of the part fan.
+    struct Fan {
+        double duty = 0.0;
+        long said_at = 0;  ///< see program::State
+        bool named = false;
+    };
+    void say_settings(const std::shared_ptr<const program::Settings>& settings, const Fan& fan,
+                      int label);
     void say_fan(double asked);
     [[nodiscard]] double fan_within_range(double duty) const;
 
@@ -159,8 +165,7 @@ class Emitter {
 
     // restate.cpp: what a swap or an unknown command may have changed
     void restate_after_swap();
-    void restate_after_barrier(const program::Span& span, const program::Stroke& stroke);
-    [[nodiscard]] bool is_stale(std::uint32_t family) const;
+    void restate_after_barrier();
 
     // rejoin.cpp: back to where the input stands
     /// How the output comes back to where the input stands.
@@ -215,11 +220,12 @@ class Emitter {
     std::map<int, FilamentWear> wear_;        ///< by tool
     std::shared_ptr<const program::Settings> settings_ = std::make_shared<program::Settings>();
     double fan_said_ = -1.0;
+    long barriers_ = 0;           ///< commands that may have changed anything, written so far
+    long fan_said_at_ = 0;        ///< so many of them stood before the fan was said
     bool restate_due_ = false;    ///< a command went by that may have changed anything
     bool has_stood_ = false;      ///< somewhere that was known, before a swap
     bool is_place_lost_ = false;  ///< and nothing was printed since
     bool all_settings_stale_ = false;
-    std::vector<std::uint32_t> stale_settings_;  ///< families that are to be said anew
     int label_ = -1;
     std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
     WipePath wipe_path_;

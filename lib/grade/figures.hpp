@@ -83,6 +83,13 @@ struct LayerFigures {
     long pieces = 0;
 };
 
+/// A command that nothing may be moved across, where it parts layers.
+struct BarrierFigures {
+    std::string command;  ///< its first word
+    long times = 0;       ///< a layer was parted by it
+    long swaps = 0;       ///< that this costs
+};
+
 /// Everything that a report tells of one grading.
 struct Figures {
     std::string plan_name, plan_file;
@@ -105,7 +112,9 @@ struct Figures {
     long swaps = 0;
     long temperature_changes = 0;  ///< of a tool that goes on printing, each with its wait
     long fewest_swaps = 0;         ///< that any order of the tools within the layers allows
-    long cuts = 0;                 ///< beads cut at zone boundaries
+    long fewest_swaps_parted = 0;  ///< the same, as commands part the layers
+    std::vector<BarrierFigures> barriers;
+    long cuts = 0;  ///< beads cut at zone boundaries
     long protected_travels = 0;
     Edits edits;
     std::vector<Diagnostic> warnings;

@@ -110,7 +110,7 @@ void Grading::write(Work& work, const Window& window) {
                      emitter_.writer().position(), work.cover, plan_);
     emitter_.write_visits(work, visits);
     in_order_ = in_order_ || span.in_order;
-    fewest_->add_layer(tools_of(visits, work.stations));
+    fewest_->add(span, tools_of(visits, work.stations));
 }
 
 void Grading::finish() {
@@ -140,7 +140,12 @@ void Grading::finish() {
     figures_.after_s = emitter_.now_s();
     figures_.travel_s =
         figures_.after_s - figures_.printing_s - figures_.swaps_s - figures_.waiting_s;
-    figures_.fewest_swaps = fewest_ ? fewest_->fewest() : 0;
+    if (fewest_) {
+        fewest_->finish();
+        figures_.fewest_swaps = fewest_->fewest_of_whole_layers();
+        figures_.fewest_swaps_parted = fewest_->fewest();
+        figures_.barriers = fewest_->commands();
+    }
     figures_.tools.erase(program::unknown_tool);
     for (const auto& [number, hours] : emitter_.schedule().hours()) {
         ToolFigures& tool = figures_.tools[number];

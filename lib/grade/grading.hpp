@@ -5,9 +5,9 @@
 #include <vector>
 
 #include "grade/as_sliced.hpp"
+#include "grade/barrier_cost.hpp"
 #include "grade/emitter.hpp"
 #include "grade/sequence.hpp"
-#include "grade/swaps.hpp"
 #include "grade/window.hpp"
 #include "grade/work.hpp"
 #include "heat/timeline.hpp"
@@ -52,7 +52,7 @@ class Grading {
     heat::Timeline timeline_;
     Emitter emitter_;
     Sequence sequence_;
-    std::optional<FewestSwaps> fewest_;
+    std::optional<BarrierCost> fewest_;
     bool in_order_ = false;
     bool part_is_begun_ = false;  ///< something of a part lies in the first layer being prepared
 };

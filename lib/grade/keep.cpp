@@ -123,9 +123,10 @@ void Emitter::keep_item(const Span& span, const Item& item) {
         case StepKind::filament:
             return keep_move(span, item);
         case StepKind::fan:
-            if (restate_due_) fan_said_ = -1.0;
+            if (fan_said_at_ < barriers_) fan_said_ = -1.0;
             if (fan_within_range(item.fan_duty) != item.fan_duty) return say_fan(item.fan_duty);
             fan_said_ = item.fan_duty;
+            fan_said_at_ = barriers_;
             writer_.copy_other(text, ending);
             break;
         case StepKind::frame:

@@ -45,7 +45,7 @@ void Emitter::sync(const State& state, const std::shared_ptr<const program::Sett
         writer_.set_register(state.e_register);
         count(figures_.edits.inserted, Reason::frame);
     }
-    say_settings(settings, state.fan_duty, state.fan_named, state.label);
+    say_settings(settings, {state.fan_duty, state.fan_said_at, state.fan_named}, state.label);
     writer_.feed(state.feed_mm_min);
 }
 

@@ -1,14 +1,8 @@
-#include <algorithm>
-
 #include "grade/emitter.hpp"
 
 /// Controllers differ in what a tool change leaves behind, and nobody knows what a command that is
 /// not understood does. So what the next bead rests on is said anew.
 namespace durograde::grade {
-
-using program::Span;
-using program::StepKind;
-using program::Stroke;
 
 /// Position, modes, the count of E, feed, fan and settings, as far as the program has said them.
 void Emitter::restate_after_swap() {
@@ -20,25 +14,14 @@ void Emitter::restate_after_swap() {
     restate_due_ = false;
 }
 
-/// Before the first way of ours behind such a command: modes and place; and of fan and settings
-/// what the input has said anew up to `stroke`, for the command may have set the others on purpose.
-void Emitter::restate_after_barrier(const Span& span, const Stroke& stroke) {
+/// Before the first way of ours behind such a command: modes and place. Of fan and settings what
+/// the input has said anew is said with the stroke: the command may have set the others on purpose.
+void Emitter::restate_after_barrier() {
     if (!restate_due_) return;
     restate_due_ = false;
     // Where beads were printed since, the input's own lines have led there.
     const int lines = writer_.restate(plan_.machine.speed.z * 60, is_place_lost_);
     count(figures_.edits.inserted, Reason::frame, static_cast<std::uint64_t>(lines));
-    for (std::uint32_t i = 0; i < stroke.last_item; ++i) {
-        const program::Item& item = span.items[i];
-        if (item.kind == StepKind::fan) fan_said_ = -1.0;
-        if (item.kind == StepKind::setting) stale_settings_.push_back(item.setting_family);
-    }
-}
-
-bool Emitter::is_stale(std::uint32_t family) const {
-    if (all_settings_stale_ && family != program::Settings::bed_family) return true;
-    return std::find(stale_settings_.begin(), stale_settings_.end(), family) !=
-           stale_settings_.end();
 }
 
 }  // namespace durograde::grade

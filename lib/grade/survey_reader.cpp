@@ -92,6 +92,7 @@ void SurveyReader::interpret() {
         throw lost_.blame(failure);
     }
     check_slips(interpreter_, raw_, line_, step_);
+    e_mode_doubt_.see(interpreter_, raw_, line_, step_);
     lost_.see(raw_, interpreter_.state());
 }
 

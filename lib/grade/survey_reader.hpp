@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "grade/e_mode_doubt.hpp"
 #include "grade/ending.hpp"
 #include "grade/slips.hpp"
 #include "grade/survey.hpp"
@@ -62,6 +63,7 @@ class SurveyReader {
     RawLine raw_;
     grammar::Line line_;
     program::Step step_;
+    EModeDoubt e_mode_doubt_;
     EndingWatch ending_;
     LostPosition lost_;
     int tool_ = -1;

@@ -45,6 +45,15 @@ void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Fig
              "soft filament may be ground there: raise strings.gap, shorten `retract`, or raise "
              "its `repeats`");
     }
+    if (figures.fewest_swaps_parted > figures.fewest_swaps && !figures.barriers.empty()) {
+        const BarrierFigures& most = figures.barriers.front();
+        warn(figures, "parted-layers",
+             fmt::format("`{}` parts layers {} times, and no bead may be moved across it: {} swaps "
+                         "are made that would not be needed",
+                         most.command, most.times, most.swaps),
+             "where it only tells something, list it in machine.tells; where it only sets "
+             "something, in machine.settings");
+    }
     if (figures.waiting_s > 0.1 * figures.after_s && figures.waiting_s > 60) {
         warn(figures, "long-waits",
              fmt::format("{:.0f} min of the print are spent waiting for heat",

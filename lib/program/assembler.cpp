@@ -150,7 +150,8 @@ void Assembler::take_raw(Span& span) {
     in_stroke_ = step_.kind == StepKind::bead;
     if (step_.kind == StepKind::setting) {
         auto changed = std::make_shared<Settings>(*settings_);
-        changed->apply(step_, command_text(raw_.text, line_), interpreter_.state().limits);
+        changed->apply(step_, command_text(raw_.text, line_), interpreter_.state().limits,
+                       interpreter_.state().barriers);
         settings_ = std::move(changed);
         span.settings.back() = span.entry_settings = settings_;
     }
@@ -226,6 +227,7 @@ void Assembler::begin_stroke(Span& span) {
         state.frame.e_relative ? 0.0 : state.e_register - step_.e_mm / state.frame.e_unit_mm();
     stroke.fan_duty = state.fan_duty;
     stroke.fan_named = state.fan_named;
+    stroke.fan_said_at = state.fan_said_at;
     stroke.tool = state.tool;
     stroke.temperature_c = state.set_point_c(state.tool);
     stroke.speed_factor = state.speed_factor;
@@ -240,7 +242,8 @@ void Assembler::take_item(Span& span) {
     const State& state = interpreter_.state();
     if (step_.kind == StepKind::setting) {
         auto changed = std::make_shared<Settings>(*settings_);
-        changed->apply(step_, command_text(raw_.text, line_), interpreter_.state().limits);
+        changed->apply(step_, command_text(raw_.text, line_), interpreter_.state().limits,
+                       interpreter_.state().barriers);
         if (!(*changed == *settings_)) {
             settings_ = std::move(changed);
             span.settings.push_back(settings_);
@@ -260,7 +263,6 @@ void Assembler::take_item(Span& span) {
     item.e_begin = step_.e_begin;
     item.e_end = step_.e_end;
     item.settings = static_cast<std::uint32_t>(span.settings.size()) - 1;
-    item.setting_family = step_.setting_key;
     item.label = step_.label;
     item.frame = state.frame;
     item.from = step_.moves() ? step_.from : state.position;

@@ -38,7 +38,7 @@ Dialect Dialect::of(const plan::Plan& plan) {
     dialect.hottest_c = plan.machine.hottest_c;
     dialect.coldest_extrusion_c = plan.machine.coldest_extrusion_c;
     dialect.speed_limit_per_s = plan.machine.read.speed_limit_per_s;
-    dialect.check_reach = true;
+    dialect.check_reach = dialect.is_said = true;
     dialect.reach_x = plan.machine.reach_x;
     dialect.reach_y = plan.machine.reach_y;
     dialect.reach_z = plan.machine.reach_z;
@@ -78,6 +78,7 @@ void Interpreter::interpret(const RawLine& raw, const Line& line, Step& step) {
     } else {
         interpret_command(raw, line, step);
     }
+    if (step.leaves_unknown) ++state_.barriers;
 }
 
 void Interpreter::interpret_command(const RawLine& raw, const Line& line, Step& step) {

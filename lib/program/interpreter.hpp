@@ -28,6 +28,7 @@ struct Dialect {
     double hottest_c = 500;                  ///< a hotter set-point is refused
     double coldest_extrusion_c = 0;
     double speed_limit_per_s = 1;  ///< seconds per time unit of M203: 1 or 60
+    bool is_said = false;          ///< by a plan; else these are the defaults
     bool check_reach = false;
     plan::Range reach_x, reach_y, reach_z;
 
@@ -52,6 +53,7 @@ class Interpreter {
     void check_warm(const RawLine& raw) const;
 
     [[nodiscard]] const State& state() const noexcept { return state_; }
+    [[nodiscard]] const Dialect& dialect() const noexcept { return dialect_; }
     /// A failure that points at `column` (from 1) of this line.
     [[nodiscard]] Failure failure(const RawLine& raw, std::size_t column, std::string code,
                                   std::string text, std::string mend) const;

@@ -115,6 +115,7 @@ void Interpreter::read_fan(const RawLine& raw, const Line& line, int code, Step&
     step.fan_duty = duty;
     state_.fan_duty = duty;
     state_.fan_named = true;
+    state_.fan_said_at = state_.barriers;
 }
 
 void Interpreter::read_volumetric(const RawLine& raw, const Line& line) {

@@ -4,18 +4,26 @@
 
 namespace durograde::program {
 
-void Settings::apply(const Step& step, std::string_view text, const SaidLimits& limits) {
+namespace {
+
+constexpr std::uint32_t bed_family = 1400U << 9;
+
+}  // namespace
+
+void Settings::apply(const Step& step, std::string_view text, const SaidLimits& limits,
+                     long barriers) {
     limits_ = limits;
     auto family = std::find_if(families_.begin(), families_.end(),
                                [&](const Family& f) { return f.key == step.setting_key; });
     if (family == families_.end()) {
-        families_.push_back({step.setting_key, {}});
+        families_.push_back({step.setting_key, {}, 0});
         family = std::prev(families_.end());
     }
     std::erase_if(family->entries, [&](const Entry& entry) {
         return step.setting_covers_all || (entry.letters & ~step.setting_letters) == 0;
     });
     family->entries.push_back({step.setting_letters, std::string(text)});
+    family->said_at = barriers;
 }
 
 bool Settings::replaces(const Step& step) const {
@@ -27,13 +35,14 @@ bool Settings::replaces(const Step& step) const {
     return (step.setting_letters & ~known) == 0;
 }
 
-std::vector<std::string_view> Settings::lines_after(const Settings& before,
-                                                    const IsStale& stale) const {
+std::vector<std::string_view> Settings::lines_after(const Settings& before, bool anew) const {
     std::vector<std::string_view> lines;
     for (const Family& family : families_) {
-        const auto same = [&](const Family& other) { return other == family; };
-        const bool stands = std::any_of(before.families_.begin(), before.families_.end(), same);
-        if (stands && !(stale && stale(family.key))) continue;
+        const auto stands = [&](const Family& other) {
+            return other.key == family.key && other.entries == family.entries &&
+                   other.said_at >= family.said_at && !(anew && family.key != bed_family);
+        };
+        if (std::any_of(before.families_.begin(), before.families_.end(), stands)) continue;
         for (const Entry& entry : family.entries) lines.push_back(entry.text);
     }
     return lines;

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <cstdint>
-#include <functional>
 #include <string>
 #include <vector>
 
@@ -15,8 +14,10 @@ namespace durograde::program {
 class Settings {
   public:
     /// Takes one setting line (its text without line number and checksum) into account; `limits`
-    /// are what the program has said of the machine's limits with it.
-    void apply(const Step& step, std::string_view text, const SaidLimits& limits);
+    /// are what the program has said of the machine's limits with it, `barriers` how many commands
+    /// came before it that may have changed anything.
+    void apply(const Step& step, std::string_view text, const SaidLimits& limits,
+               long barriers = 0);
 
     [[nodiscard]] const SaidLimits& limits() const noexcept { return limits_; }
 
@@ -24,14 +25,11 @@ class Settings {
     /// before it be said again.
     [[nodiscard]] bool replaces(const Step& step) const;
 
-    /// Lines to say, in order, so that a machine in state `before` comes to this state; those of
-    /// families that are `stale` are said also where they have not changed.
-    using IsStale = std::function<bool(std::uint32_t family)>;
+    /// Lines to say, in order, so that a machine in state `before` comes to this state; what was
+    /// said anew since an unknown command is said too. `anew` says all again: tools were changed.
+    /// The bed's set-point, which is a setting as well, no tool changes.
     [[nodiscard]] std::vector<std::string_view> lines_after(const Settings& before,
-                                                            const IsStale& stale = {}) const;
-
-    /// The bed's set-point: it is a setting, but no tool and no unknown command changes it.
-    static constexpr std::uint32_t bed_family = 1400U << 9;
+                                                            bool anew = false) const;
 
     friend bool operator==(const Settings&, const Settings&) = default;
 
@@ -44,6 +42,7 @@ class Settings {
     struct Family {
         std::uint32_t key = 0;
         std::vector<Entry> entries;  ///< in the order they were given, none wholly replaced
+        long said_at = 0;            ///< after so many commands that may have changed anything
         friend bool operator==(const Family&, const Family&) = default;
     };
     std::vector<Family> families_;

@@ -40,6 +40,7 @@ struct Stroke {
     double restarts_mm = 0.0;   ///< fed along its first segment beside that one's own filament
     bool firmware_retracted = false;
     double fan_duty = 0.0;
+    long fan_said_at = 0;        ///< see State
     double temperature_c = 0.0;  ///< set-point of `tool` in the input
     double speed_factor = 1.0;   ///< M220
     std::uint32_t settings = 0;  ///< index into the span's settings
@@ -64,8 +65,7 @@ struct Item {
     std::uint32_t text_size : 24 = 0;
     std::uint32_t ending_size : 8 = 0;
     std::uint32_t e_begin = 0, e_end = 0;
-    std::uint32_t settings = 0;        ///< in force after it
-    std::uint32_t setting_family = 0;  ///< of a setting: which of them it says
+    std::uint32_t settings = 0;  ///< in force after it
     int label = -1;
     Frame frame;  ///< in force after it
     Point from, to;

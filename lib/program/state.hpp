@@ -43,6 +43,8 @@ struct State {
     std::map<int, Retraction> put_away;  ///< of the tools used before
     double fan_duty = 0.0;
     bool fan_named = false;
+    long barriers = 0;     ///< commands so far that may have changed anything
+    long fan_said_at = 0;  ///< of them had gone by when the fan was said last
     int label = -1;
     double speed_factor = 1.0;           ///< M220
     SaidLimits limits;                   ///< M201, M203, M204, M205

@@ -65,8 +65,8 @@ class Writer {
     void feed(double feed_mm_min);
     /// Says anew, in absolute numbers, what a tool change or a command that is not understood may
     /// have changed: units apart, distance and E mode, the count of E, the height (at this feed,
-    /// where it is known) and, where the place is lost, X and Y by the next travel. Returns how many
-    /// lines that took.
+    /// where it is known) and, where the place is lost, X and Y by the next travel. Returns how
+    /// many lines that took.
     int restate(double feed_mm_min, bool is_lost);
     /// Says what of units, distance and E mode the program has not said itself. Returns how many
     /// lines that took.

@@ -114,6 +114,15 @@ Json zones(const grade::Figures& f) {
     return list;
 }
 
+Json barriers(const grade::Figures& f) {
+    Json list = Json::array();
+    for (const grade::BarrierFigures& barrier : f.barriers) {
+        list.push_back(
+            {{"command", barrier.command}, {"times", barrier.times}, {"swaps", barrier.swaps}});
+    }
+    return list;
+}
+
 Json layer_times(const grade::Figures& f) {
     Json list = Json::array();
     for (const grade::LayerFigures& layer : f.layer_list) {
@@ -213,6 +222,8 @@ std::string json(const grade::Figures& f, const check::Verdict& verdict) {
     report["travel"] = travel(f);
     report["swaps"] = {{"count", f.swaps},
                        {"fewest_possible", f.fewest_swaps},
+                       {"fewest_as_parted", f.fewest_swaps_parted},
+                       {"barriers", barriers(f)},
                        {"temperature_changes", f.temperature_changes}};
     report["edits"] = {{"copied", f.edits.copied},
                        {"rewritten", reasons(f.edits.rewritten)},

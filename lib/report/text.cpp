@@ -24,6 +24,24 @@ std::string change(double before_s, double after_s) {
     return fmt::format("{}{}", difference < 0 ? "-" : "+", duration(std::abs(difference)));
 }
 
+/// Where commands part layers, no count of swaps is called the fewest possible.
+void swaps(const Figures& f, Out out) {
+    if (f.fewest_swaps_parted <= f.fewest_swaps) {
+        fmt::format_to(out, "Swaps    {} (the fewest possible with each layer's tools: {})\n",
+                       f.swaps, f.fewest_swaps);
+        return;
+    }
+    fmt::format_to(out, "Swaps    {}, {} of them for commands that no bead may be moved across\n",
+                   f.swaps, f.fewest_swaps_parted - f.fewest_swaps);
+    constexpr std::size_t shown = 3;
+    for (std::size_t i = 0; i < std::min(shown, f.barriers.size()); ++i) {
+        const grade::BarrierFigures& barrier = f.barriers[i];
+        fmt::format_to(out, "         {} parts layers {} and costs {} of them\n", barrier.command,
+                       barrier.times == 1 ? "once" : fmt::format("{} times", barrier.times),
+                       barrier.swaps);
+    }
+}
+
 void head(const Figures& f, Out out) {
     fmt::format_to(out, "{}  graded by plan \"{}\"\n\n", f.input_name, f.plan_name);
     if (f.nothing_asked) {
@@ -39,8 +57,7 @@ void head(const Figures& f, Out out) {
     fmt::format_to(out, "         {} printing, {} travel, {} swapping, {} waiting for heat\n",
                    duration(f.printing_s), duration(f.travel_s), duration(f.swaps_s),
                    duration(f.waiting_s));
-    fmt::format_to(out, "Swaps    {} (the fewest possible with each layer's tools: {})\n", f.swaps,
-                   f.fewest_swaps);
+    swaps(f, out);
     if (f.temperature_changes > 0) {
         fmt::format_to(out,
                        "Changes  {} to another temperature of the same tool, each with a wait\n",

@@ -23,7 +23,7 @@ PARTS = {
     "waste": ["prime_mm3", "block_mm3", "ooze_mm3", "mass_g", "cost"],
     "travel": ["open_air_mm_before", "open_air_mm_after", "open_air_unprotected_mm_after",
                "retractions_before", "retractions_after", "by_temperature"],
-    "swaps": ["count", "fewest_possible", "temperature_changes"],
+    "swaps": ["count", "fewest_possible", "fewest_as_parted", "barriers", "temperature_changes"],
     "edits": ["copied", "rewritten", "inserted", "removed"],
 }
 
