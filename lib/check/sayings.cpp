@@ -46,9 +46,16 @@ std::uint64_t bit_of_setting(const grammar::Line& line) {
 }  // namespace
 
 void SayingLog::see(const Act& act, const State& state, const grammar::Line& line) {
+    ever_.add(pending_);
+    since_.add(pending_);
+    pending_ = {};
     Sayings said;
     if (act.moves()) {
         said = of_move(act, state, line);
+        if (act.kind == Kind::bead) {
+            pending_.things = said.things & std::uint32_t{says_place};
+            said.things &= ~std::uint32_t{says_place};
+        }
         // A move may carry G90 or G21 as well.
         if (line.word_count > 1 && line.words[0].letter == 'G' && line.words[1].letter == 'G')
             said.add(of_frame(line, distance_sets_e_));

@@ -46,12 +46,12 @@ class SayingLog {
     void see(const Act& act, const State& state, const grammar::Line& line);
     /// A command that is not understood went by.
     void pass_barrier() {
-        since_ = {};
+        since_ = pending_ = {};
         swapped_ = false;
     }
     /// Tools were changed, or the plan's own lines around that went by.
     void pass_swap() {
-        since_ = {};
+        since_ = pending_ = {};
         swapped_ = true;
     }
 
@@ -63,6 +63,7 @@ class SayingLog {
   private:
     bool distance_sets_e_;
     Sayings ever_, since_;
+    Sayings pending_;  ///< where the last bead leads: it says so for what comes after it
     bool swapped_ = false;
 };
 

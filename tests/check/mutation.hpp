@@ -40,7 +40,8 @@ inline std::vector<plan::Travel> travels_of(const plan::Plan& plan, const plan::
     return travels;
 }
 
-/// Damages outputs at `places` places and counts how often the finding `name` falls.
+/// Damages outputs at `places` places and counts how often the finding `name` falls; without a
+/// name, any.
 inline void catches(const char* name, const Damage& damage) {
     int tried = 0, caught = 0;
     std::string missed;
@@ -54,7 +55,7 @@ inline void catches(const char* name, const Damage& damage) {
         REQUIRE(after != c.after);
         ++tried;
         const check::Verdict verdict = judge(c.plan, c.before, after);
-        if (!finding(verdict, name).held) {
+        if (name == nullptr ? !verdict.held() : !finding(verdict, name).held) {
             ++caught;
         } else {
             missed += fmt::format("place {} of case {}: {}\n", seed, c.seed, story(verdict));

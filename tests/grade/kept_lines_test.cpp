@@ -186,7 +186,7 @@ TEST_CASE("ways go as fast as the program's usual ones", "[grade]") {
 }
 
 TEST_CASE("increments that G90 turns into absolute numbers are told with the key", "[grade]") {
-    std::string program = modes + "G1 Z0.2 F600\n";
+    std::string program = modes + "G1 Z0.2 F600\nG1 X40 Y39 F9000\n";
     for (int i = 0; i < 80; ++i) {
         if (i % 10 == 0) program += "G91\nG1 Z0.2 F600\nG90\n";
         program += "G1 X" + std::to_string(40 + i % 2 * 20) + " Y" + std::to_string(40 + i % 20) +
