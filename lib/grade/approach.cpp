@@ -94,8 +94,7 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     }
     hopped_ = coasted_ = false;
     if (writer_.frame() == stroke.frame) return;
-    writer_.change_frame(stroke.frame, stroke.e_register);
-    count(figures_.edits.inserted, Reason::frame);
+    insert(Reason::frame, [&] { writer_.change_frame(stroke.frame, stroke.e_register); });
 }
 
 /// The way to a piece from where the last one ended, with the same tool and temperature.
@@ -193,7 +192,11 @@ void Emitter::keep_item(const Span& span, const Item& item) {
         case StepKind::filament:
             return keep_move(span, item);
         case StepKind::fan:
-            if (fan_within_range(item.fan_duty) != item.fan_duty) return say_fan(item.fan_duty);
+            if (fan_within_range(item.fan_duty) != item.fan_duty) {
+                auto& list =
+                    say_fan(item.fan_duty) ? figures_.edits.rewritten : figures_.edits.removed;
+                return count(list, Reason::fan);
+            }
             fan_said_ = item.fan_duty;
             writer_.copy_other(text, ending);
             break;
@@ -224,7 +227,7 @@ void Emitter::keep_move(const Span& span, const Item& item) {
     const std::string_view ending = ending_of(span, item);
     const bool feeds = item.e_begin != item.e_end;
     if (!item.states_feed && item.feed_mm_min != writer_.feed_mm_min())
-        writer_.feed(item.feed_mm_min);
+        insert(Reason::travel, [&] { writer_.feed(item.feed_mm_min); });
     const bool filament_only = item.kind == StepKind::filament;
     const motion::Move move{item.to.x - item.from.x,
                             item.to.y - item.from.y,
@@ -260,41 +263,6 @@ void Emitter::drop_items(const Span& span, std::uint32_t first, std::uint32_t la
             count(figures_.edits.removed, reason_of(item.kind));
         }
     }
-}
-
-void Emitter::say_settings(const std::shared_ptr<const program::Settings>& settings,
-                           double fan_duty, bool fan_named, int label) {
-    if (settings != settings_) {
-        for (const std::string_view line : settings->lines_after(*settings_)) {
-            writer_.line(line);
-            count(figures_.edits.inserted, Reason::settings);
-        }
-        settings_ = settings;
-        clock_.adopt(settings_->limits());
-    }
-    if (label != label_) {
-        writer_.line("M486 S" + std::to_string(label));
-        count(figures_.edits.inserted, Reason::settings);
-        label_ = label;
-    }
-    if (fan_named) say_fan(fan_duty);
-}
-
-/// The duty that the tool in use may have; off stays off.
-double Emitter::fan_within_range(double duty) const {
-    const plan::Tool* current = tool();
-    if (current == nullptr || !current->fan.has_value() || duty <= 0) return duty;
-    return std::clamp(duty, current->fan->low, current->fan->high);
-}
-
-void Emitter::say_fan(double asked) {
-    const double duty = fan_within_range(asked);
-    if (duty == fan_said_) return;
-    fan_said_ = duty;
-    std::string command = "M106 S";
-    append_trimmed(command, duty * plan_.machine.read.fan_full, 3);
-    writer_.line(duty > 0 ? command : "M107");
-    count(duty == asked ? figures_.edits.inserted : figures_.edits.rewritten, Reason::fan);
 }
 
 }  // namespace durograde::grade

@@ -6,6 +6,7 @@
 #include "grade/order.hpp"
 #include "grade/refusal.hpp"
 #include "grade/warnings.hpp"
+#include "grade/weigh.hpp"
 #include "text/relay.hpp"
 
 namespace durograde::grade {
@@ -112,10 +113,12 @@ void Grading::finish() {
                                  ? figures_.outside
                                  : figures_.zones[static_cast<std::size_t>(zone)];
         entry.printing_s = seconds;
-        entry.flow = emitter_.flows().at(zone);
+        if (emitter_.flows().count(zone) > 0) entry.flow = emitter_.flows().at(zone);
         const plan::Tool* tool = plan_.find_tool(entry.tool);
         if (tool != nullptr) entry.melt_mm3 = tool->melt_mm3.value_or(0.0);
     }
+    take_off_coasted(plan_, emitter_.coasted_mm(), figures_);
+    weigh_start_and_end(plan_, figures_);
     figures_.open_air.add(as_sliced_.open_air());
     figures_.retractions_before = as_sliced_.retractions();
     for (const auto& [number, wear] : emitter_.wear()) {
@@ -125,8 +128,8 @@ void Grading::finish() {
         tool.most_of_a_stretch = wear.most_of_a_stretch();
     }
     figures_.after_s = emitter_.now_s();
-    figures_.travel_s =
-        figures_.after_s - figures_.printing_s - figures_.swaps_s - figures_.waiting_s;
+    figures_.travel_s = figures_.after_s - figures_.printing_s - figures_.swaps_s -
+                        figures_.waiting_s - figures_.priming_s - figures_.start_and_end.printing_s;
     figures_.fewest_swaps = fewest_ ? fewest_->fewest() : 0;
     figures_.tools.erase(program::unknown_tool);
     for (const auto& [number, hours] : emitter_.schedule().hours()) {

@@ -21,17 +21,14 @@ void Emitter::sync(const State& state, const std::shared_ptr<const program::Sett
     go_to(state, last);
     if (!travels_bare) match_retraction(state);
     if (travels_bare) draw_back();
-    if (!(writer_.frame() == state.frame)) {
-        writer_.change_frame(state.frame, state.e_register);
-        count(figures_.edits.inserted, Reason::frame);
-    }
+    insert(Reason::frame, [&] { writer_.change_frame(state.frame, state.e_register); });
     const bool counts = !state.frame.e_relative || last;
     if (counts && std::abs(writer_.e_register() - state.e_register) > 1e-7) {
         writer_.set_register(state.e_register);
         count(figures_.edits.inserted, Reason::frame);
     }
     say_settings(settings, state.fan_duty, state.fan_named, state.label);
-    writer_.feed(state.feed_mm_min);
+    insert(Reason::travel, [&] { writer_.feed(state.feed_mm_min); });
 }
 
 void Emitter::go_to(const State& state, bool last) {
@@ -40,12 +37,13 @@ void Emitter::go_to(const State& state, bool last) {
     const bool protect = last || (plan_.strings.has_value() && length > plan_.strings->gap_mm);
     const double feed = plan_.machine.fastest_mm_min();
     leave(protect);
-    const double high = std::max(writer_.position().z, state.position.z);
-    if (writer_.position().z < high - same_mm) lift(high);
-    const Point above{state.position.x, state.position.y, high};
-    if (!writer_.is_at(above)) travel(above, feed);
-    if (high > state.position.z + same_mm) lift(state.position.z);
-    count(figures_.edits.inserted, Reason::travel);
+    insert(Reason::travel, [&] {
+        const double high = std::max(writer_.position().z, state.position.z);
+        if (writer_.position().z < high - same_mm) lift(high);
+        const Point above{state.position.x, state.position.y, high};
+        if (!writer_.is_at(above)) travel(above, feed);
+        if (high > state.position.z + same_mm) lift(state.position.z);
+    });
 }
 
 void Emitter::match_retraction(const State& state) {
