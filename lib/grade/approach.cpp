@@ -4,7 +4,6 @@
 
 #include "grade/emitter.hpp"
 #include "region/detour.hpp"
-#include "text/number.hpp"
 
 /// What comes between two pieces: the input's own lines where the output goes as the input did,
 /// else new ones.

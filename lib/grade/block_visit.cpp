@@ -109,14 +109,11 @@ void Emitter::prime_on_block(double e_mm, double feed) {
     const double section_mm2 = block_->bead_mm() * block_->height_mm();
     const double length_mm = e_mm * area_mm2_ / (section_mm2 * stations_[station_].flow);
     if (length_mm > block_->room_mm() + same_mm) {
-        const double grows = std::sqrt((length_mm + 1) / std::max(1.0, block_->room_mm()) + 1);
         throw refusal(figures_.input_name, "block-full",
                       fmt::format("the layer of the [block] at z {:.2f} is full, and {:.0f} mm of "
                                   "bead are still to be primed on it",
                                   block_->z_mm(), length_mm),
-                      fmt::format("make block.size {:.1f} times as large each way, or shorten the "
-                                  "tools' `prime`",
-                                  grows));
+                      "make block.size larger, or shorten the tools' `prime`");
     }
     arrive(block_->next(), feed, true);
     print_on_block(length_mm);

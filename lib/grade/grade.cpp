@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "grade/block_advice.hpp"
 #include "grade/grading.hpp"
 #include "grade/mark.hpp"
 #include "grade/progress.hpp"
@@ -128,10 +129,14 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     Sink& sink = numbering ? static_cast<Sink&>(*numbering) : counted;
     const MarkStyle style = {survey.line_end, survey.has_byte_order_mark};
     const std::string head = mark_head(plan, input.digest(), style);
-    if (survey.progress.any()) {
-        grade_with_progress(input, plan, survey, head, sink, figures);
-    } else {
-        Grading(input, plan, survey, sink, figures).run(head);
+    try {
+        if (survey.progress.any()) {
+            grade_with_progress(input, plan, survey, head, sink, figures);
+        } else {
+            Grading(input, plan, survey, sink, figures).run(head);
+        }
+    } catch (const Failure& failure) {
+        throw with_block_size(failure, input, plan, survey);
     }
     if (numbering) numbering->finish();
     if (counted.has_open_line()) counted.write(style.line_end);

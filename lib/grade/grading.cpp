@@ -41,6 +41,32 @@ std::vector<int> tools_of(const std::vector<Visit>& visits, const Stations& stat
 
 }  // namespace
 
+void LayerTools::add(const program::Span& span, const std::vector<int>& tools) {
+    if (span.strokes.empty()) return;
+    const bool goes_on = span.layer == layer_ && span.z_mm == z_mm_;
+    if (goes_on && span.raw_lines > 0) {
+        if (barriers_.count == 0) barriers_.first_line = span.strokes.front().line;
+        ++barriers_.count;
+    }
+    if (!goes_on) end_layer();
+    layer_ = span.layer;
+    z_mm_ = span.z_mm;
+    tools_.insert(tools_.end(), tools.begin(), tools.end());
+}
+
+void LayerTools::end_layer() {
+    std::sort(tools_.begin(), tools_.end());
+    tools_.erase(std::unique(tools_.begin(), tools_.end()), tools_.end());
+    fewest_->add_layer(tools_);
+    tools_.clear();
+}
+
+Barriers LayerTools::barriers(long fewest) {
+    end_layer();
+    barriers_.swaps = fewest - fewest_->fewest();
+    return barriers_;
+}
+
 Grading::Grading(ProgramInput& input, const plan::Plan& plan, const Survey& survey, Sink& output,
                  Figures& figures)
     : plan_(plan),
@@ -89,6 +115,7 @@ void Grading::write(Work& work, const Window& window) {
     if (!fewest_ && span.raw_end >= bounds_.prologue_end) {
         emitter_.begin_grading();
         fewest_.emplace(emitter_.tool_number());
+        layer_tools_.begin(emitter_.tool_number());
     }
     if (!fewest_ || epilogue) return;
     const std::vector<int> order = sequence_.order(
@@ -98,7 +125,9 @@ void Grading::write(Work& work, const Window& window) {
                      emitter_.writer().position(), work.cover, plan_);
     emitter_.write_visits(work, visits);
     in_order_ = in_order_ || span.in_order;
-    fewest_->add_layer(tools_of(visits, work.stations));
+    const std::vector<int> tools = tools_of(visits, work.stations);
+    fewest_->add_layer(tools);
+    layer_tools_.add(span, tools);
 }
 
 void Grading::finish() {
@@ -145,6 +174,10 @@ void Grading::finish() {
     }
     figures_.edits.inserted[static_cast<std::size_t>(Reason::heat)] +=
         emitter_.schedule().commands();
+    if (fewest_) warn_of_barriers(layer_tools_.barriers(figures_.fewest_swaps), figures_);
+    warn_of_empty_zones(plan_, survey_, figures_);
+    warn_of_bare_travel(plan_, figures_);
+    warn_of_slow_flow(plan_, figures_);
     warn_of_what_happened(plan_, {in_order_, emitter_.schedule().shortened()}, figures_);
 }
 

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "grade/advice.hpp"
 #include "grade/as_sliced.hpp"
 #include "grade/emitter.hpp"
 #include "grade/sequence.hpp"
@@ -18,6 +19,26 @@
 namespace durograde::grade {
 
 /// One pass over the program: span by span through pieces and visits to lines.
+/// The tools that whole layers need, as if nothing stood amid them.
+class LayerTools {
+  public:
+    /// The next section of a layer, and its tools.
+    void add(const program::Span& span, const std::vector<int>& tools);
+    /// What the lines amid layers have cost, where `fewest` swaps are needed with them.
+    [[nodiscard]] Barriers barriers(long fewest);
+    /// Before the first section, with this tool in use.
+    void begin(int tool) { fewest_.emplace(tool); }
+
+  private:
+    void end_layer();
+
+    std::optional<FewestSwaps> fewest_;
+    std::vector<int> tools_;
+    long layer_ = -1;
+    double z_mm_ = 0.0;
+    Barriers barriers_;
+};
+
 class Grading {
   public:
     /// All arguments must outlive the grading. Throws Failure (Exit::bad_input) where no bead lies
@@ -52,6 +73,7 @@ class Grading {
     Emitter emitter_;
     Sequence sequence_;
     std::optional<FewestSwaps> fewest_;
+    LayerTools layer_tools_;
     bool in_order_ = false;
 };
 

@@ -13,9 +13,12 @@ void warn(Figures& figures, std::string code, std::string text, std::string mend
 }
 
 std::string wait_mend(const Figures& figures) {
-    if (figures.temperature_changes > 0)
-        return "give the zones of one tool fewer temperatures, or a tool each";
-    return figures.schedules_heat ? "raise tool.standby" : "add [heat] to the plan";
+    const bool changes = figures.temperature_changes > 0;
+    const std::string fewer = "give the zones of one tool fewer temperatures, or a tool each";
+    if (!figures.schedules_heat)
+        return "add [heat] to the plan, so that tools are heated ahead of need" +
+               (changes ? "; " + fewer : std::string());
+    return changes ? fewer : "raise tool.standby";
 }
 
 }  // namespace
