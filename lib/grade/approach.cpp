@@ -4,7 +4,6 @@
 
 #include "grade/emitter.hpp"
 #include "region/detour.hpp"
-#include "text/number.hpp"
 
 /// What comes between two pieces: the input's own lines where the output goes as the input did,
 /// else new ones.
@@ -59,8 +58,7 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     hopped_ = coasted_ = false;
     leaves_part_ = true;
     if (writer_.frame() == stroke.frame) return;
-    writer_.change_frame(stroke.frame, stroke.e_register);
-    count(figures_.edits.inserted, Reason::frame);
+    insert(Reason::frame, [&] { writer_.change_frame(stroke.frame, stroke.e_register); });
 }
 
 /// The way to a piece from where the last one ended, with the same tool and temperature.
@@ -104,43 +102,6 @@ bool Emitter::may_go_bare(std::span<const Point> way) const {
     return open_mm == 0.0 || open_mm + region::Cover::slack_mm <= plan_.strings->gap_mm;
 }
 
-void Emitter::say_settings(const std::shared_ptr<const program::Settings>& settings, const Fan& fan,
-                           int label) {
-    if (settings != settings_ || all_settings_stale_) {
-        for (const std::string_view line : settings->lines_after(*settings_, all_settings_stale_)) {
-            writer_.line(line);
-            count(figures_.edits.inserted, Reason::settings);
-        }
-        settings_ = settings;
-        all_settings_stale_ = false;
-        clock_.adopt(settings_->limits());
-    }
-    if (label != label_) {
-        writer_.line("M486 S" + std::to_string(label));
-        count(figures_.edits.inserted, Reason::settings);
-        label_ = label;
-    }
-    if (!fan.named) return;
-    if (fan.said_at > fan_said_at_) fan_said_ = -1.0;
-    say_fan(fan.duty);
-}
-
-/// The duty that the tool in use may have; off stays off.
-double Emitter::fan_within_range(double duty) const {
-    const plan::Tool* current = tool();
-    if (current == nullptr || !current->fan.has_value() || duty <= 0) return duty;
-    return std::clamp(duty, current->fan->low, current->fan->high);
-}
-
-void Emitter::say_fan(double asked) {
-    const double duty = fan_within_range(asked);
-    if (duty == fan_said_) return;
-    fan_said_ = duty;
-    fan_said_at_ = barriers_;
-    std::string command = "M106 S";
-    append_trimmed(command, duty * plan_.machine.read.fan_full, 3);
-    writer_.line(duty > 0 ? command : "M107");
-    count(duty == asked ? figures_.edits.inserted : figures_.edits.rewritten, Reason::fan);
 }
 
 }  // namespace durograde::grade

@@ -57,8 +57,9 @@ void Emitter::write_beads(const Span& span, const Piece& piece) {
         } else if (to > from) {
             follows = false;
             const Point end = to == 1.0 ? region::segment_end(span, i) : piece.end.point;
+            const std::uint64_t before = writer_.lines();
             write_stretch(span, stroke, i, {from, to, writer_.rounded(end)}, flow);
-            count(from == 0.0 ? figures_.edits.rewritten : figures_.edits.inserted, Reason::cut);
+            count_stretch(before, from == 0.0, Reason::cut);
         }
         mark_if_due();
     }
@@ -74,11 +75,21 @@ void Emitter::write_beads_back(const Span& span, const Piece& piece) {
         if (!(to > from)) continue;
         const bool is_cut = from > 0.0 || to < 1.0;
         const Point begin = from > 0.0 ? piece.begin.point : region::segment_start(span, stroke, i);
+        const std::uint64_t before = writer_.lines();
         write_stretch(span, stroke, i, {to, from, writer_.rounded(begin)}, flow);
-        count(is_cut && to < 1.0 ? figures_.edits.inserted : figures_.edits.rewritten,
-              is_cut ? Reason::cut : Reason::coordinates);
+        count_stretch(before, from == 0.0, is_cut ? Reason::cut : Reason::coordinates);
         mark_if_due();
     }
+}
+
+/// The stretch that holds the begin of an input's line takes its place, others are put in. Where it
+/// is too short to be written, the line is taken out.
+void Emitter::count_stretch(std::uint64_t lines_before, bool begins_line, Reason reason) {
+    const bool is_written = writer_.lines() != lines_before;
+    if (begins_line)
+        count(is_written ? figures_.edits.rewritten : figures_.edits.removed, reason);
+    else if (is_written)
+        count(figures_.edits.inserted, reason);
 }
 
 /// The input's feed, kept within the tool's largest flow and the zone's band. What is changed goes
@@ -161,7 +172,10 @@ void Emitter::write_stretch(const Span& span, const Stroke& stroke, std::uint32_
     const double feed = steady_feed(segment.feed_mm_min, bead_mm, length);
     if (writer_.is_at(stretch.end)) {
         // Shorter than a number can tell. An arc that ends where it begins would be a full circle.
-        if (share < 1.0 || segment.arc < 0) return writer_.owe(e_mm);
+        if (share < 1.0 || segment.arc < 0) {
+            tool_figures_->filament_mm += e_mm;
+            return writer_.owe(e_mm);
+        }
     }
     if (segment.arc < 0) {
         time_bead(writer_.position(), stretch.end, nullptr, length, bead_mm, feed);

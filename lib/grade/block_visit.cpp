@@ -80,6 +80,7 @@ void Emitter::print_on_block(double length_mm) {
             const double e_mm = mm * e_per_mm;
             if (writer_.is_at(to)) {
                 writer_.owe(e_mm);
+                tool_figures_->filament_mm += e_mm;
                 continue;
             }
             const double feed = steady_feed(feed_mm_min, e_mm, mm);
@@ -91,7 +92,12 @@ void Emitter::print_on_block(double length_mm) {
     }
     writer_.line("; durograde: block ends");
     figures_.block_mm3 += length_mm * section_mm2 * stations_[station_].flow;
-    figures_.printing_s += clock_.now_s() - began_s;
+    const double seconds = clock_.now_s() - began_s;
+    figures_.printing_s += seconds;
+    tool_figures_->printing_s += seconds;
+    figures_.block.printing_s += seconds;
+    figures_.block.length_mm += length_mm;
+    figures_.block.volume_mm3 += length_mm * section_mm2;
     count(figures_.edits.inserted, Reason::prime, lines);
     wipe_path_.clear();
     last_stroke_ = out_of_step;
@@ -103,19 +109,17 @@ void Emitter::prime_on_block(double e_mm, double feed) {
     const double section_mm2 = block_->bead_mm() * block_->height_mm();
     const double length_mm = e_mm * area_mm2_ / (section_mm2 * stations_[station_].flow);
     if (length_mm > block_->room_mm() + same_mm) {
-        const double grows = std::sqrt((length_mm + 1) / std::max(1.0, block_->room_mm()) + 1);
         throw refusal(figures_.input_name, "block-full",
                       fmt::format("the layer of the [block] at z {:.2f} is full, and {:.0f} mm of "
                                   "bead are still to be primed on it",
                                   block_->z_mm(), length_mm),
-                      fmt::format("make block.size {:.1f} times as large each way, or shorten the "
-                                  "tools' `prime`",
-                                  grows));
+                      "make block.size larger, or shorten the tools' `prime`");
     }
     arrive(block_->next(), feed, true);
     print_on_block(length_mm);
     figures_.block_mm3 -= e_mm * area_mm2_;
     figures_.prime_mm3 += tool()->prime->length_mm * area_mm2_;
+    figures_.refill_mm3 += (e_mm - tool()->prime->length_mm) * area_mm2_;
 }
 
 }  // namespace durograde::grade

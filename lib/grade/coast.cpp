@@ -101,16 +101,25 @@ void Emitter::write_coasting(const Span& span, const Piece& piece) {
     const region::Cut stop = coast_place(span, piece);
     Piece extruded = piece;
     (piece.reversed ? extruded.begin : extruded.end) = stop;
+    const double fed_before_mm = tool_figures_->filament_mm;
     piece.reversed ? write_beads_back(span, extruded) : write_beads(span, extruded);
+    account_coasted(span, piece, tool_figures_->filament_mm - fed_before_mm);
     const std::uint32_t last = piece.reversed ? piece.begin.segment : piece.end.segment;
     const std::uint32_t coasted = piece.reversed ? stop.segment - last : last - stop.segment;
     for (std::uint32_t n = coasted + 1; n-- > 0;) {
         const std::uint32_t i = segment_from_exit(piece, n);
         const program::Segment& segment = span.segments[i];
-        const double share = shares_of(piece, i).second;
+        const auto [begin, share] = shares_of(piece, i);
+        const bool has_begin = std::min(begin, share) == 0.0;
+        const bool is_all = i != stop.segment || stop.fraction == begin;
+        const bool begins_line = has_begin && (is_all || (piece.reversed && stop.fraction > 0.0));
+        const std::uint64_t before = writer_.lines();
         const Point to = writer_.rounded(i == last ? piece.exit()
                                                    : region::segment_point(span, stroke, i, share));
-        if (writer_.is_at(to)) continue;
+        if (writer_.is_at(to)) {
+            count_stretch(before, begins_line, Reason::protection);
+            continue;
+        }
         if (segment.arc < 0) {
             travel(to, segment.feed_mm_min);
         } else {
@@ -122,7 +131,7 @@ void Emitter::write_coasting(const Span& span, const Piece& piece) {
                         motion::bend_of(arc, from, to));
             writer_.arc(to, arc, 0.0, segment.feed_mm_min);
         }
-        count(figures_.edits.inserted, Reason::protection);
+        count_stretch(before, begins_line, Reason::protection);
     }
 }
 

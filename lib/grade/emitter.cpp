@@ -124,10 +124,7 @@ void Emitter::begin_span(const Span& span, bool epilogue) {
         sync(span.before_raw, span.before_settings, rejoin_before(span.raw_steps, epilogue));
     }
     if (grading_ && epilogue) end_grading();
-    for (const Step& step : span.raw_steps) {
-        raw_step(step);
-        if (step.kind == StepKind::bead) highest_mm_ = std::max(highest_mm_, step.to.z);
-    }
+    account_raw(span);
     std::string_view raw = span.raw_text();
     // The mark stands before the declaration already: it must stay the first thing in the file.
     if (span.raw_begin == 0 && survey_.has_byte_order_mark) raw.remove_prefix(3);
@@ -185,8 +182,7 @@ void Emitter::take_retraction(int number, const program::State& state) {
 
 void Emitter::begin_grading(const program::Said& said) {
     grading_ = true;
-    const int unsaid = writer_.say_unsaid(said);
-    count(figures_.edits.inserted, Reason::frame, static_cast<std::uint64_t>(unsaid));
+    insert(Reason::frame, [&] { writer_.say_unsaid(said); });
     const heat::Timeline::Mark here = timeline_.mark(clock_.now_s());
     schedule_.begin(here);
     for (const plan::Tool& tool : plan_.tools) {
@@ -248,16 +244,6 @@ void Emitter::write_visits(Work& work, const std::vector<Visit>& visits) {
         account_layer(span, work.pieces.size(), began_s, figures_.swaps - swaps_before);
 }
 
-void Emitter::account_layer(const Span& span, std::size_t pieces, double began_s, long swaps) {
-    auto& layers = figures_.layer_list;
-    if (layers.empty() || layers.back().layer != span.layer || layers.back().z_mm != span.z_mm) {
-        layers.push_back({span.layer, span.z_mm, 0.0, 0, 0});
-    }
-    layers.back().time_s += clock_.now_s() - began_s;
-    layers.back().swaps += swaps;
-    layers.back().pieces += static_cast<long>(pieces);
-}
-
 /// The lines after the last stroke: they stand where the output ends as the input does.
 void Emitter::finish_tail(const Span& span) {
     const auto end = static_cast<std::uint32_t>(span.items.size());
@@ -293,9 +279,7 @@ void Emitter::write_piece(const Span& span, const Piece& piece, const Piece* nex
     }
     if (travel_->hop_mm && !may_hit_all_) print(span, piece);
     wipe_path_.add(span, piece, goes_on, travel_->wipe ? travel_->wipe->length_mm : 0.0);
-    figures_.printing_s += clock_.now_s() - began_s;
-    tool_figures_->printing_s += clock_.now_s() - began_s;
-    zone_s_[piece.zone] += clock_.now_s() - began_s;
+    account_piece(piece, clock_.now_s() - began_s);
     mark();
 }
 

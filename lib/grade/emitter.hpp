@@ -49,6 +49,10 @@ class Emitter {
     [[nodiscard]] const heat::Schedule& schedule() const noexcept { return schedule_; }
     /// Seconds of printing by zone, and those outside the parts under region::no_zone.
     [[nodiscard]] const std::map<int, double>& zone_seconds() const noexcept { return zone_s_; }
+    /// Filament left unextruded by coasting, mm, by zone and part.
+    [[nodiscard]] const std::map<std::pair<int, int>, double>& coasted_mm() const noexcept {
+        return coasted_mm_;
+    }
     /// The flows of each zone, and of what lies outside the parts under region::no_zone.
     [[nodiscard]] const std::map<int, FlowSpread>& flows() const noexcept { return flows_; }
     /// What retractions have done to the filament of each tool.
@@ -66,8 +70,14 @@ class Emitter {
     void take_retraction(int number, const program::State& state);
     void raw_step(const program::Step& step);
     void write_piece(const program::Span& span, const Piece& piece, const Piece* next);
-    void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);
     void finish_tail(const program::Span& span);
+
+    // account.cpp: filament and time where they belong
+    void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);
+    void account_piece(const Piece& piece, double seconds);
+    void account_coasted(const program::Span& span, const Piece& piece, double fed_mm);
+    void account_raw(const program::Span& span);
+    void account_raw(const program::Step& step);
 
     // beads.cpp
     void print(const program::Span& span, const Piece& piece);
@@ -82,6 +92,7 @@ class Emitter {
     };
     void write_stretch(const program::Span& span, const program::Stroke& stroke,
                        std::uint32_t index, const Stretch& stretch, double flow);
+    void count_stretch(std::uint64_t lines_before, bool begins_line, Reason reason);
     void time_bead(const Point& from, const Point& to, const program::Arc* arc, double length_mm,
                    double e_mm, double feed_mm_min);
     [[nodiscard]] double steady_feed(double feed_mm_min, double e_mm, double length_mm) const;
@@ -104,16 +115,6 @@ class Emitter {
     void approach(const program::Span& span, const Piece& piece);
     [[nodiscard]] bool follows_input(const program::Span& span, const Piece& piece) const;
     [[nodiscard]] bool may_go_bare(std::span<const Point> way) const;
-    /// What the input has said of the part fan.
-    struct Fan {
-        double duty = 0.0;
-        long said_at = 0;  ///< see program::State
-        bool named = false;
-    };
-    void say_settings(const std::shared_ptr<const program::Settings>& settings, const Fan& fan,
-                      int label);
-    void say_fan(double asked);
-    [[nodiscard]] double fan_within_range(double duty) const;
 
     // keep.cpp: the input's own lines
     [[nodiscard]] bool may_stand(const program::Span& span, std::uint32_t first,
@@ -124,6 +125,18 @@ class Emitter {
     void keep_item(const program::Span& span, const program::Item& item);
     void keep_move(const program::Span& span, const program::Item& item);
     void drop_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
+
+    // conditions.cpp: settings, label and fan
+    /// What the input has said of the part fan.
+    struct Fan {
+        double duty = 0.0;
+        long said_at = 0;  ///< see program::State
+        bool named = false;
+    };
+    void say_settings(const std::shared_ptr<const program::Settings>& settings, const Fan& fan,
+                      int label);
+    bool say_fan(double asked);
+    [[nodiscard]] double fan_within_range(double duty) const;
 
     // protect.cpp: retract, wipe, hop
     void leave(bool protect, bool puts_away = false, const Point* to = nullptr);
@@ -187,6 +200,13 @@ class Emitter {
     void count(std::array<std::uint64_t, reason_count>& list, Reason reason, std::uint64_t n = 1) {
         list[static_cast<std::size_t>(reason)] += n;
     }
+    /// Counts what `write` puts in, line by line.
+    template <typename Write>
+    void insert(Reason reason, Write write) {
+        const std::uint64_t before = writer_.lines();
+        write();
+        count(figures_.edits.inserted, reason, writer_.lines() - before);
+    }
     void mark();
     void mark_if_due();
 
@@ -201,8 +221,10 @@ class Emitter {
 
     int station_ = -1;
     std::map<int, double> zone_s_;
-    std::map<int, FlowSpread> flows_;    ///< by zone
-    FlowSpread* flow_spread_ = nullptr;  ///< of the piece being written
+    std::map<std::pair<int, int>, double> coasted_mm_;  ///< by zone and part
+    std::map<int, double> raw_drawn_mm_;  ///< by tool: drawn back while raw lines go by
+    std::map<int, FlowSpread> flows_;     ///< by zone
+    FlowSpread* flow_spread_ = nullptr;   ///< of the piece being written
     int tool_ = 0;
     int known_tool_ = 0;          ///< the last one that the plan knows
     bool tool_in_doubt_ = false;  ///< none was selected yet, or some command may have changed it

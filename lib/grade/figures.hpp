@@ -57,7 +57,7 @@ struct ZoneFigures {
     double volume_mm3 = 0.0;  ///< of bead, as the input meant it
     double mass_g = 0.0;
     double hardness_shore_a = 0.0;
-    double filament_mm = 0.0;
+    double filament_mm = 0.0;  ///< as fed: with the flow of its temperature, less what is coasted
     double printing_s = 0.0;
     FlowSpread flow;
     double melt_mm3 = 0.0;  ///< of its tool; 0: not known
@@ -102,11 +102,20 @@ struct Figures {
     std::vector<PartFigures> parts;
     std::vector<ZoneFigures> zones;
     ZoneFigures outside;
+    /// What stands as it is before the first bead that is graded and after the last one: all of its
+    /// filament and, as its printing time, all of its time.
+    ZoneFigures start_and_end;
+    ZoneFigures block;  ///< the purge block; its mass is waste
     std::map<int, ToolFigures> tools;
     std::vector<LayerFigures> layer_list;
     double before_s = 0.0, after_s = 0.0;
-    double printing_s = 0.0, travel_s = 0.0, swaps_s = 0.0, waiting_s = 0.0;
+    /// These and `start_and_end.printing_s` make up `after_s`. Printing is that of zones, outside
+    /// and block; travel is what is left: ways, retractions, and where the machine stands.
+    double printing_s = 0.0, travel_s = 0.0, swaps_s = 0.0, waiting_s = 0.0, priming_s = 0.0;
+    double price_per_kg = 0.0;
     double prime_mm3 = 0.0, block_mm3 = 0.0, ooze_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0;
+    double restart_mm3 = 0.0;  ///< fed in place beyond what was drawn back, other than by priming
+    double refill_mm3 = 0.0;   ///< fed by priming for what had oozed, which is counted there
     OpenAirAccount open_air;
     long retractions_before = 0;  ///< as sliced
     long swaps = 0;
@@ -114,11 +123,19 @@ struct Figures {
     long fewest_swaps = 0;         ///< that any order of the tools within the layers allows
     long fewest_swaps_parted = 0;  ///< the same, as commands part the layers
     std::vector<BarrierFigures> barriers;
-    long cuts = 0;  ///< beads cut at zone boundaries
+    long cuts = 0;                 ///< beads cut at zone boundaries
+    bool protects = false;         ///< the plan has [strings]
     long protected_travels = 0;
     Edits edits;
     std::vector<Diagnostic> warnings;
 
+    /// Of all zones, and thrown away.
+    [[nodiscard]] double mass_g() const {
+        double sum = outside.mass_g + start_and_end.mass_g + waste_mass_g;
+        for (const ZoneFigures& zone : zones) sum += zone.mass_g;
+        return sum;
+    }
+    [[nodiscard]] double cost() const { return mass_g() * 1e-3 * price_per_kg; }
     /// As graded, of all tools.
     [[nodiscard]] long retractions_after() const {
         long sum = 0;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "grade/block_advice.hpp"
 #include "grade/grading.hpp"
 #include "grade/guessed_turns.hpp"
 #include "grade/mark.hpp"
@@ -71,6 +72,9 @@ Figures begin_figures(const plan::Plan& plan, const Survey& survey, const std::s
     figures.layers = survey.layer_runs;
     figures.before_s = survey.time_s;
     figures.schedules_heat = plan.heat.has_value();
+    figures.protects = plan.strings.has_value();
+    figures.start_and_end.name = "start and end";
+    figures.block.name = "purge block";
     for (const plan::Tool& tool : plan.tools) figures.tools[tool.number];
     figures.warnings = plan.warnings;
     return figures;
@@ -113,8 +117,10 @@ Figures copy_through(ProgramInput& input, const plan::Plan& plan, Sink& output) 
 void estimate_waste(const plan::Plan& plan, Figures& figures) {
     if (!plan.material.has_value()) return;
     const plan::Material& material = *plan.material;
-    figures.waste_mass_g = (figures.prime_mm3 + figures.block_mm3 + figures.ooze_mm3) *
-                           material.points.front().density_g_cm3 * 1e-3;
+    figures.waste_mass_g =
+        (figures.prime_mm3 + figures.block_mm3 + figures.ooze_mm3 + figures.restart_mm3) *
+        material.points.front().density_g_cm3 * 1e-3;
+    figures.price_per_kg = material.price_per_kg;
     figures.waste_cost = figures.waste_mass_g * 1e-3 * material.price_per_kg;
 }
 
@@ -143,10 +149,14 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     Sink& sink = numbering ? static_cast<Sink&>(*numbering) : counted;
     const MarkStyle style = {survey.line_end, survey.has_byte_order_mark};
     const std::string head = mark_head(plan, input.digest(), style);
-    if (survey.progress.any()) {
-        grade_with_progress(input, plan, survey, head, sink, figures);
-    } else {
-        Grading(input, plan, survey, sink, figures).run(head);
+    try {
+        if (survey.progress.any()) {
+            grade_with_progress(input, plan, survey, head, sink, figures);
+        } else {
+            Grading(input, plan, survey, sink, figures).run(head);
+        }
+    } catch (const Failure& failure) {
+        throw with_block_size(failure, input, plan, survey);
     }
     if (numbering) numbering->finish();
     if (counted.has_open_line()) counted.write(style.line_end);

@@ -1,11 +1,13 @@
 #include "grade/grading.hpp"
 
+
 #include <algorithm>
 
 #include "grade/block_place.hpp"
 #include "grade/order.hpp"
 #include "grade/refusal.hpp"
 #include "grade/warnings.hpp"
+#include "grade/weigh.hpp"
 #include "text/relay.hpp"
 
 namespace durograde::grade {
@@ -125,10 +127,12 @@ void Grading::finish() {
                                  ? figures_.outside
                                  : figures_.zones[static_cast<std::size_t>(zone)];
         entry.printing_s = seconds;
-        entry.flow = emitter_.flows().at(zone);
+        if (emitter_.flows().count(zone) > 0) entry.flow = emitter_.flows().at(zone);
         const plan::Tool* tool = plan_.find_tool(entry.tool);
         if (tool != nullptr) entry.melt_mm3 = tool->melt_mm3.value_or(0.0);
     }
+    take_off_coasted(plan_, emitter_.coasted_mm(), figures_);
+    weigh_start_and_end(plan_, figures_);
     figures_.open_air.add(as_sliced_.open_air());
     figures_.retractions_before = as_sliced_.retractions();
     for (const auto& [number, wear] : emitter_.wear()) {
@@ -138,8 +142,8 @@ void Grading::finish() {
         tool.most_of_a_stretch = wear.most_of_a_stretch();
     }
     figures_.after_s = emitter_.now_s();
-    figures_.travel_s =
-        figures_.after_s - figures_.printing_s - figures_.swaps_s - figures_.waiting_s;
+    figures_.travel_s = figures_.after_s - figures_.printing_s - figures_.swaps_s -
+                        figures_.waiting_s - figures_.priming_s - figures_.start_and_end.printing_s;
     if (fewest_) {
         fewest_->finish();
         figures_.fewest_swaps = fewest_->fewest_of_whole_layers();
@@ -160,6 +164,10 @@ void Grading::finish() {
     }
     figures_.edits.inserted[static_cast<std::size_t>(Reason::heat)] +=
         emitter_.schedule().commands();
+    warn_of_empty_zones(plan_, survey_, figures_);
+    warn_of_bare_travel(plan_, figures_);
+    warn_of_slow_flow(plan_, figures_);
+    warn_of_barriers(figures_);
     warn_of_what_happened(plan_, {in_order_, emitter_.schedule().shortened()}, figures_);
 }
 

@@ -124,7 +124,11 @@ void Emitter::keep_item(const Span& span, const Item& item) {
             return keep_move(span, item);
         case StepKind::fan:
             if (fan_said_at_ < barriers_) fan_said_ = -1.0;
-            if (fan_within_range(item.fan_duty) != item.fan_duty) return say_fan(item.fan_duty);
+            if (fan_within_range(item.fan_duty) != item.fan_duty) {
+                auto& list =
+                    say_fan(item.fan_duty) ? figures_.edits.rewritten : figures_.edits.removed;
+                return count(list, Reason::fan);
+            }
             fan_said_ = item.fan_duty;
             fan_said_at_ = barriers_;
             writer_.copy_other(text, ending);
@@ -156,7 +160,7 @@ void Emitter::keep_move(const Span& span, const Item& item) {
     const std::string_view ending = ending_of(span, item);
     const bool feeds = item.e_begin != item.e_end;
     if (!item.states_feed && item.feed_mm_min != writer_.feed_mm_min())
-        writer_.feed(item.feed_mm_min);
+        insert(Reason::travel, [&] { writer_.feed(item.feed_mm_min); });
     const bool filament_only = item.kind == StepKind::filament;
     const motion::Move move{item.to.x - item.from.x,
                             item.to.y - item.from.y,

@@ -22,7 +22,18 @@ bool is_closed(const Span& span, const Stroke& stroke) {
     return distance(stroke.start, end) < closed_mm;
 }
 
-/// Filament of a stroke between two cuts, mm, as the input has it.
+/// Whether a run ends behind `other`: the ends of runs that were joined are ends of some of them.
+bool ends_behind(const region::Run& run, const region::Run& other) {
+    return run.end.segment != other.end.segment ? run.end.segment > other.end.segment
+                                                : run.end.fraction > other.end.fraction;
+}
+
+std::string position_text(const program::Point& point) {
+    return fmt::format("x {:.1f}, y {:.1f}, z {:.3f}", point.x, point.y, point.z);
+}
+
+}  // namespace
+
 double filament_between(const Span& span, const region::Cut& begin, const region::Cut& end) {
     double sum = 0.0;
     for (std::uint32_t i = begin.segment; i <= end.segment; ++i) {
@@ -32,21 +43,6 @@ double filament_between(const Span& span, const region::Cut& begin, const region
     }
     return sum;
 }
-
-std::string position_text(const program::Point& point) {
-    return fmt::format("x {:.1f}, y {:.1f}, z {:.3f}", point.x, point.y, point.z);
-}
-
-/// The zone at a length along the stroke that `runs` divide.
-int zone_at(const std::vector<region::Run>& runs, double at_mm) {
-    for (const region::Run& run : runs) {
-        if (at_mm <= run.length_mm) return run.zone;
-        at_mm -= run.length_mm;
-    }
-    return runs.back().zone;
-}
-
-}  // namespace
 
 int Stations::number(const Station& station) {
     const auto found = std::find(list_.begin(), list_.end(), station);
@@ -159,22 +155,24 @@ void PieceMaker::make_inside(const Span& span, std::uint32_t index, int part,
     for (const region::Run& run : runs_) {
         if (run.zone == region::no_zone) throw gap(span, stroke, run.begin.point);
     }
-    account(span, stroke, part);
     zoned_ = runs_;
+    zoned_stations_.clear();
     for (region::Run& run : runs_) {
         run.zone =
             stations_.number(station_of(targets_[static_cast<std::size_t>(run.zone)], stroke));
+        zoned_stations_.push_back(run.zone);
     }
     region::join_short_runs(runs_, plan_.split.shortest_mm, is_closed(span, stroke));
-    double at_mm = 0.0;
+    const region::Run* zoned = zoned_.data();
     for (std::size_t i = 0; i < runs_.size(); ++i) {
         const region::Run& run = runs_[i];
-        const int zone = zone_at(zoned_, at_mm + run.length_mm / 2);
-        at_mm += run.length_mm;
         const bool first = i == 0, last = i + 1 == runs_.size();
         pieces.push_back({index, first ? run.begin : rounded(run.begin, span, stroke),
                           last ? run.end : rounded(run.end, span, stroke), run.zone, part,
-                          run.length_mm, first, last, zone});
+                          run.length_mm, first, last});
+        const region::Run* const begin = zoned;
+        while (zoned != zoned_.data() + zoned_.size() && !ends_behind(*zoned, run)) ++zoned;
+        account(span, begin, zoned, pieces.back());
     }
     figures_.cuts += static_cast<long>(runs_.size()) - 1;
 }
@@ -193,14 +191,30 @@ Failure PieceMaker::gap(const Span&, const Stroke& stroke, const program::Point&
                        .place = plan_.zones.back().place}};
 }
 
-/// Zones are accounted for as the conditions say; pieces too short to stand alone join a neighbour
-/// only afterwards.
-void PieceMaker::account(const Span& span, const Stroke& stroke, int part) {
-    for (const region::Run& run : runs_) {
-        const auto zone = static_cast<std::size_t>(run.zone);
-        account_zone(figures_.zones[zone], &figures_.parts[static_cast<std::size_t>(part)],
-                     run.length_mm, filament_between(span, run.begin, run.end),
-                     station_of(targets_[zone], stroke));
+/// Each bead counts in the zone that it was printed for: what lies in zones of the piece's own
+/// station in them, what was too short to stand alone in the one that most of the piece is of.
+void PieceMaker::account(const Span& span, const region::Run* first, const region::Run* last,
+                         Piece& piece) {
+    const Station& station = stations_[piece.station];
+    const auto is_own = [&](const region::Run& run) {
+        return zoned_stations_[static_cast<std::size_t>(&run - zoned_.data())] == piece.station;
+    };
+    double most_mm = -1.0;
+    for (const region::Run* run = first; run != last; ++run) {
+        if (!is_own(*run) || run->length_mm <= most_mm) continue;
+        most_mm = run->length_mm;
+        piece.zone = run->zone;
+    }
+    // It may have come to its station across the seam of a loop.
+    for (const region::Run& run : zoned_)
+        if (piece.zone == region::no_zone && is_own(run)) piece.zone = run.zone;
+    auto* part = &figures_.parts[static_cast<std::size_t>(piece.part)];
+    for (const region::Run* run = first; run != last; ++run) {
+        const int zone = is_own(*run) ? run->zone : piece.zone;
+        account_zone(figures_.zones[static_cast<std::size_t>(zone)], part, run->length_mm,
+                     filament_between(span, run->begin, run->end), station);
+        if (zone != piece.zone)
+            piece.other_zones.push_back({zone, run->length_mm / piece.length_mm});
     }
 }
 

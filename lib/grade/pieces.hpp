@@ -25,6 +25,11 @@ struct Station {
     friend bool operator==(const Station&, const Station&) = default;
 };
 
+struct ZoneShare {
+    int zone = region::no_zone;
+    double share = 0.0;  ///< of a piece's length
+};
+
 /// The part of a stroke that one station prints.
 struct Piece {
     std::uint32_t stroke = 0;
@@ -33,8 +38,9 @@ struct Piece {
     int part = region::outside;
     double length_mm = 0.0;
     bool begins_stroke = true, ends_stroke = true;
-    int zone = region::no_zone;  ///< at its middle; none outside the parts
-    bool reversed = false;       ///< printed from its end to its begin
+    int zone = region::no_zone;               ///< most of it was meant for; none outside the parts
+    bool reversed = false;                    ///< printed from its end to its begin
+    std::vector<ZoneShare> other_zones = {};  ///< that it runs through, of the same station
 
     /// Where it is begun, and where it is left.
     [[nodiscard]] const program::Point& entry() const { return reversed ? end.point : begin.point; }
@@ -92,7 +98,8 @@ class PieceMaker {
                      std::vector<Piece>& pieces);
     [[nodiscard]] region::Cut rounded(region::Cut cut, const program::Span& span,
                                       const program::Stroke& stroke) const;
-    void account(const program::Span& span, const program::Stroke& stroke, int part);
+    void account(const program::Span& span, const region::Run* first, const region::Run* last,
+                 Piece& piece);
     void account_zone(ZoneFigures& zone, PartFigures* part, double length_mm, double filament_mm,
                       const Station& station);
 
@@ -110,7 +117,12 @@ class PieceMaker {
     std::unique_ptr<plan::Curve> curve_;
     double area_mm2_;
     std::vector<region::Run> runs_, zoned_;
+    std::vector<int> zoned_stations_;  ///< of each of `zoned_`
 };
+
+/// Filament of a stroke between two cuts, mm, as the input has it.
+double filament_between(const program::Span& span, const region::Cut& begin,
+                        const region::Cut& end);
 
 /// A tool at a temperature, with the flow factor that `curve` (or nothing: 1) gives there.
 Station station_at(int tool, double temperature_c, const plan::Curve* curve);

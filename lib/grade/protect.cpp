@@ -59,6 +59,9 @@ void Emitter::note_filament(double e_mm, bool by_firmware) {
     const double fed_mm = tool_figures_->filament_mm;
     if (by_firmware && !firmware) wear_[tool_].draw(fed_mm, 0.0, own_mm);
     if (e_mm < 0) wear_[tool_].draw(fed_mm, retracted, retracted - e_mm);
+    const double beyond_mm = std::max(0.0, e_mm - retracted);
+    tool_figures_->filament_mm += beyond_mm;
+    figures_.restart_mm3 += beyond_mm * area_mm2_;
     firmware = by_firmware;
     retracted = std::max(0.0, retracted - e_mm);
     if (retracted < same_mm) retracted = 0.0;
@@ -84,13 +87,13 @@ void Emitter::leave(bool protect, bool puts_away, const Point* to) {
     hopped_ = protect;
     if (protect && tool() != nullptr) {
         draw_back_moving(puts_away);
-        ++figures_.protected_travels;
+        const bool is_drawn_back = retracted_mm_[tool_] > 0 || firmware_retracted_[tool_];
+        if (plan_.strings && is_drawn_back) ++figures_.protected_travels;
     }
     if (must_clear()) {
         hopped_ = true;
         if (!writer_.knows_height() || writer_.position().z >= clear_z_mm() - same_mm) return;
-        lift(clear_z_mm());
-        return count(figures_.edits.inserted, Reason::protection);
+        return insert(Reason::protection, [&] { lift(clear_z_mm()); });
     }
     if (!protect || tool() == nullptr) return;
     if (!travel_->hop_mm || !writer_.knows_height()) return;

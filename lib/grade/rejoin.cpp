@@ -36,17 +36,14 @@ void Emitter::sync(const State& state, const std::shared_ptr<const program::Sett
     } else if (how.needs_place) {
         match_retraction(state);
     }
-    if (!(writer_.frame() == state.frame)) {
-        writer_.change_frame(state.frame, state.e_register);
-        count(figures_.edits.inserted, Reason::frame);
-    }
+    insert(Reason::frame, [&] { writer_.change_frame(state.frame, state.e_register); });
     const bool counts = !state.frame.e_relative || how.is_last;
     if (counts && std::abs(writer_.e_register() - state.e_register) > 1e-7) {
         writer_.set_register(state.e_register);
         count(figures_.edits.inserted, Reason::frame);
     }
     say_settings(settings, {state.fan_duty, state.fan_said_at, state.fan_named}, state.label);
-    writer_.feed(state.feed_mm_min);
+    insert(Reason::travel, [&] { writer_.feed(state.feed_mm_min); });
 }
 
 /// What the program's last lines need to find: where they say X and Y themselves before anything is
@@ -75,13 +72,14 @@ void Emitter::go_to(const State& state, bool last) {
     const double feed = travel_feed();
     leaves_part_ = true;
     leave(protect);
-    double high = std::max(writer_.position().z, state.position.z);
-    if (must_clear()) high = std::max(high, clear_z_mm());
-    if (writer_.position().z < high - same_mm) lift(high);
-    const Point above{state.position.x, state.position.y, high};
-    if (!writer_.is_at(above)) travel(above, feed);
-    if (high > state.position.z + same_mm) lift(state.position.z);
-    count(figures_.edits.inserted, Reason::travel);
+    insert(Reason::travel, [&] {
+        double high = std::max(writer_.position().z, state.position.z);
+        if (must_clear()) high = std::max(high, clear_z_mm());
+        if (writer_.position().z < high - same_mm) lift(high);
+        const Point above{state.position.x, state.position.y, high};
+        if (!writer_.is_at(above)) travel(above, feed);
+        if (high > state.position.z + same_mm) lift(state.position.z);
+    });
 }
 
 void Emitter::match_retraction(const State& state) {

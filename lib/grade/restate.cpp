@@ -7,8 +7,7 @@ namespace durograde::grade {
 /// Position, modes, the count of E, feed, fan and settings, as far as the program has said them.
 void Emitter::restate_after_swap() {
     has_stood_ = writer_.knows_position();
-    const int lines = writer_.restate(plan_.machine.speed.z * 60, true);
-    count(figures_.edits.inserted, Reason::swap, static_cast<std::uint64_t>(lines));
+    insert(Reason::swap, [&] { writer_.restate(plan_.machine.speed.z * 60, true); });
     fan_said_ = -1.0;
     all_settings_stale_ = true;
     restate_due_ = false;
@@ -20,8 +19,8 @@ void Emitter::restate_after_barrier() {
     if (!restate_due_) return;
     restate_due_ = false;
     // Where beads were printed since, the input's own lines have led there.
-    const int lines = writer_.restate(plan_.machine.speed.z * 60, is_place_lost_);
-    count(figures_.edits.inserted, Reason::frame, static_cast<std::uint64_t>(lines));
+    insert(Reason::frame,
+           [&] { writer_.restate(plan_.machine.speed.z * 60, is_place_lost_); });
 }
 
 }  // namespace durograde::grade

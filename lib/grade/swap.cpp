@@ -95,9 +95,11 @@ void Emitter::swap_to(const Station& station) {
     values.z_mm = writer_.position().z;
     values.layer = static_cast<long>(figures_.layer_list.size());
     const plan::Writes& write = plan_.machine.write;
-    for (const auto& command : write.before_swap) say(command, values);
-    say(write.select, values);
-    for (const auto& command : write.after_swap) say(command, values);
+    insert(Reason::swap, [&] {
+        for (const auto& command : write.before_swap) say(command, values);
+        say(write.select, values);
+        for (const auto& command : write.after_swap) say(command, values);
+    });
     take_tool(station.tool);
     const double waited = wait_at(station, began_s + plan_.machine.swap_time_s);
     clock_.pause(plan_.machine.swap_time_s + waited);
@@ -110,8 +112,6 @@ void Emitter::swap_to(const Station& station) {
     ++figures_.swaps;
     figures_.swaps_s += plan_.machine.swap_time_s;
     figures_.waiting_s += waited;
-    count(figures_.edits.inserted, Reason::swap,
-          1 + write.before_swap.size() + write.after_swap.size());
     mark();
 }
 
@@ -124,11 +124,15 @@ double Emitter::prime_mm(const plan::Tool& current) const {
 void Emitter::prime(const plan::Tool& current) {
     const double speed = travel_->retract.value_or(plan::Retract{}).restart_speed_mm_s;
     writer_.line("; durograde: prime begins");
-    move_filament(prime_mm(current), speed);
+    const double began_s = clock_.now_s(), primed_mm = prime_mm(current);
+    move_filament(primed_mm, speed);
+    figures_.priming_s += clock_.now_s() - began_s;
     writer_.line("; durograde: prime ends");
     count(figures_.edits.inserted, Reason::prime, 3);
     // What refills the tool is counted where it oozed out.
     figures_.prime_mm3 += current.prime->length_mm * area_mm2_;
+    figures_.refill_mm3 += (primed_mm - current.prime->length_mm) * area_mm2_;
+    figures_.restart_mm3 -= primed_mm * area_mm2_;
 }
 
 }  // namespace durograde::grade

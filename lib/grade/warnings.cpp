@@ -13,9 +13,12 @@ void warn(Figures& figures, std::string code, std::string text, std::string mend
 }
 
 std::string wait_mend(const Figures& figures) {
-    if (figures.temperature_changes > 0)
-        return "give the zones of one tool fewer temperatures, or a tool each";
-    return figures.schedules_heat ? "raise tool.standby" : "add [heat] to the plan";
+    const bool changes = figures.temperature_changes > 0;
+    const std::string fewer = "give the zones of one tool fewer temperatures, or a tool each";
+    if (!figures.schedules_heat)
+        return "add [heat] to the plan, so that tools are heated ahead of need" +
+               (changes ? "; " + fewer : std::string());
+    return changes ? fewer : "raise tool.standby";
 }
 
 }  // namespace
@@ -44,15 +47,6 @@ void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Fig
                          tool.number, most, allowed),
              "soft filament may be ground there: raise strings.gap, shorten `retract`, or raise "
              "its `repeats`");
-    }
-    if (figures.fewest_swaps_parted > figures.fewest_swaps && !figures.barriers.empty()) {
-        const BarrierFigures& most = figures.barriers.front();
-        warn(figures, "parted-layers",
-             fmt::format("`{}` parts layers {} times, and no bead may be moved across it: {} swaps "
-                         "are made that would not be needed",
-                         most.command, most.times, most.swaps),
-             "where it only tells something, list it in machine.tells; where it only sets "
-             "something, in machine.settings");
     }
     if (figures.waiting_s > 0.1 * figures.after_s && figures.waiting_s > 60) {
         warn(figures, "long-waits",

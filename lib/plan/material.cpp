@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -53,6 +54,36 @@ void check_distinct(const std::vector<ReadPoint>& sorted, Findings& findings) {
     }
 }
 
+/// Foaming takes less filament for the same bead, and leaves it lighter, the hotter it is; both by
+/// the same share, for the bead keeps its size and its mass is that of the filament.
+void check_foaming(const std::vector<ReadPoint>& sorted, Findings& findings) {
+    constexpr double slip = 0.03, most_apart = 0.2;  // what measuring errs by
+    for (std::size_t i = 1; i < sorted.size(); ++i) {
+        const MaterialPoint& before = sorted[i - 1].point;
+        const MaterialPoint& point = sorted[i].point;
+        const MaterialPoint& first = sorted.front().point;
+        const Spot& spot = sorted[i].table->spot;
+        const bool is_dense = point.density_g_cm3 > 0 && first.density_g_cm3 > 0;
+        if (point.flow > before.flow * (1 + slip) ||
+            (is_dense && point.density_g_cm3 > before.density_g_cm3 * (1 + slip))) {
+            findings.warning("foams-backwards", spot,
+                             "flow or density is higher than at the colder point before",
+                             "measure it again: hotter, the material foams more");
+            continue;
+        }
+        if (!is_dense) continue;
+        const double denser = point.density_g_cm3 / first.density_g_cm3,
+                     fed = point.flow / first.flow;
+        if (std::abs(denser / fed - 1) <= most_apart) continue;
+        findings.warning("flow-against-density", spot,
+                         "flow is " + shown(std::round(100 * fed)) +
+                             " % of that of the coldest point, "
+                             "density " +
+                             shown(std::round(100 * denser)) + " %: they fall by the same share",
+                         "measure both again at this temperature");
+    }
+}
+
 std::vector<MaterialPoint> read_points(TableReader& material) {
     std::vector<ReadPoint> points;
     Findings& findings = material.findings();
@@ -65,6 +96,7 @@ std::vector<MaterialPoint> read_points(TableReader& material) {
         return a.point.temperature_c < b.point.temperature_c;
     });
     check_distinct(points, findings);
+    check_foaming(points, findings);
     std::vector<MaterialPoint> sorted;
     sorted.reserve(points.size());
     for (const ReadPoint& read : points) sorted.push_back(read.point);

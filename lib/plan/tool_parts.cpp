@@ -8,6 +8,8 @@
 namespace durograde::plan {
 namespace {
 
+constexpr double fastest_rise_k_s = 20.0;  // common practice, no source
+
 void check_spot(TableReader& table, const Prime& prime, const Machine& machine) {
     const auto check = [&](std::string_view axis, double value, const Range& reach) {
         if (!(value < reach.low || value > reach.high)) return;
@@ -30,6 +32,11 @@ Heater read_heater(TableReader& tool) {
         "timed");
     if (!table) return heater;
     heater.rise_k_s = table->number("rise", heater.rise_k_s, positive);
+    if (heater.rise_k_s > fastest_rise_k_s)
+        table->findings().warning("fast-heater", table->find("rise")->spot,
+                                  table->label("rise") + " is " + shown(heater.rise_k_s) +
+                                      " K/s; heaters of hot ends stay below 20 K/s",
+                                  "measure it: durograde fit heater LOG");
     heater.loss_per_s = table->number("loss", heater.loss_per_s, {0.0, 100.0, false});
     heater.ambient_c = table->number("ambient", heater.ambient_c, {-50.0, 150.0});
     table->finish();

@@ -8,12 +8,19 @@ namespace {
 
 constexpr std::string_view tool_owner = "[[tool]]";
 
+constexpr double longest_retraction_mm = 15.0;  // common practice, no source
+
 std::optional<Retract> read_retract(TableReader& owner, std::string_view name,
                                     const std::optional<Retract>& base) {
     auto table = owner.inner("retract", "retract in " + std::string(name));
     if (!table) return base;
     Retract retract = base.value_or(Retract{});
     retract.length_mm = table->number("length", retract.length_mm, {0.0, 1000.0, false});
+    if (retract.length_mm > longest_retraction_mm)
+        table->findings().warning("long-retraction", table->find("length")->spot,
+                                  table->label("length") + " is " + shown(retract.length_mm) +
+                                      " mm: so much hot filament may clog the cold end",
+                                  "check the unit; 0.5 to 8 mm are usual");
     retract.speed_mm_s = table->number("speed", retract.speed_mm_s, positive);
     retract.restart_mm = table->number("restart", retract.restart_mm, {-1000.0, 1000.0});
     retract.restart_speed_mm_s =

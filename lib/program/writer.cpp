@@ -109,6 +109,7 @@ char* Writer::end_line(char* at) {
 
 char* Writer::end_line(char* at, std::string_view ending) {
     if (ending.empty()) ending = line_end_;
+    ++lines_;
     return put(at, ending);
 }
 
@@ -117,6 +118,7 @@ char* Writer::end_line(char* at, std::string_view ending) {
 void Writer::line(std::string_view text) {
     out_.append(text);
     out_.append(line_end_);
+    ++lines_;
 }
 
 void Writer::travel(const Point& to, double feed_mm_min) {

@@ -30,6 +30,9 @@ class Writer {
     /// And its count of E is this one.
     void count_from(double e_register) noexcept { e_register_ = e_register; }
 
+    /// Lines written so far.
+    [[nodiscard]] std::uint64_t lines() const noexcept { return lines_; }
+
     // What the reader of the output holds.
     [[nodiscard]] const Frame& frame() const noexcept { return frame_; }
     [[nodiscard]] const Point& position() const noexcept { return position_; }
@@ -101,6 +104,7 @@ class Writer {
     char* end_line(char* at, std::string_view ending);
 
     ByteBuffer& out_;
+    std::uint64_t lines_ = 0;
     Decimals decimals_;
     std::string line_end_;
     Frame frame_;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "region/zones.hpp"
 #include "version.hpp"
 
 namespace durograde::report {
@@ -88,29 +89,36 @@ Json thinnest_at(const grade::ZoneFigures& zone) {
             {"z_mm", number(zone.thinnest->at.z)}};
 }
 
+/// A zone of the plan, or what else beads belong to. Without `air`: none is known of it.
+Json zone(const grade::ZoneFigures& zone, std::string_view kind, const grade::OpenAirFigures& air) {
+    Json entry = {{"name", zone.name}, {"kind", kind}};
+    entry["tool"] = zone.tool < 0 ? Json(nullptr) : Json(zone.tool);
+    entry["temperature_c"] = zone.temperature_c > 0 ? number(zone.temperature_c) : Json(nullptr);
+    entry["length_mm"] = number(zone.length_mm);
+    entry["volume_mm3"] = number(zone.volume_mm3);
+    entry["filament_mm"] = number(zone.filament_mm);
+    entry["mass_g"] = number(zone.mass_g);
+    entry["hardness_shore_a"] =
+        zone.hardness_shore_a > 0 ? number(zone.hardness_shore_a) : Json(nullptr);
+    entry["thinnest_mm"] = zone.thinnest ? number(zone.thinnest->mm) : Json(nullptr);
+    entry["thinnest_at"] = thinnest_at(zone);
+    entry["printing_s"] = number(zone.printing_s);
+    entry["flow_mm3_s"] = spread(zone.flow, [](double flow) { return flow; });
+    entry["residence_s"] =
+        zone.melt_mm3 > 0 ? spread(zone.flow, [&](double flow) { return zone.melt_mm3 / flow; })
+                          : Json(nullptr);
+    add_open_air(entry, air);
+    return entry;
+}
+
+/// Those of the plan in its order, then what lies outside the parts, and what stands as it is.
 Json zones(const grade::Figures& f) {
     Json list = Json::array();
-    for (std::size_t i = 0; i < f.zones.size(); ++i) {
-        const grade::ZoneFigures& zone = f.zones[i];
-        Json entry = {{"name", zone.name}};
-        entry["tool"] = zone.tool < 0 ? Json(nullptr) : Json(zone.tool);
-        entry["temperature_c"] =
-            zone.temperature_c > 0 ? number(zone.temperature_c) : Json(nullptr);
-        entry["length_mm"] = number(zone.length_mm);
-        entry["volume_mm3"] = number(zone.volume_mm3);
-        entry["mass_g"] = number(zone.mass_g);
-        entry["hardness_shore_a"] =
-            zone.hardness_shore_a > 0 ? number(zone.hardness_shore_a) : Json(nullptr);
-        entry["thinnest_mm"] = zone.thinnest ? number(zone.thinnest->mm) : Json(nullptr);
-        entry["thinnest_at"] = thinnest_at(zone);
-        entry["printing_s"] = number(zone.printing_s);
-        entry["flow_mm3_s"] = spread(zone.flow, [](double flow) { return flow; });
-        entry["residence_s"] =
-            zone.melt_mm3 > 0 ? spread(zone.flow, [&](double flow) { return zone.melt_mm3 / flow; })
-                              : Json(nullptr);
-        add_open_air(entry, found(f.open_air.zones, static_cast<int>(i)));
-        list.push_back(std::move(entry));
-    }
+    if (f.nothing_asked) return list;
+    for (std::size_t i = 0; i < f.zones.size(); ++i)
+        list.push_back(zone(f.zones[i], "zone", found(f.open_air.zones, static_cast<int>(i))));
+    list.push_back(zone(f.outside, "outside", found(f.open_air.zones, region::no_zone)));
+    list.push_back(zone(f.start_and_end, "start and end", {}));
     return list;
 }
 
@@ -209,15 +217,21 @@ std::string json(const grade::Figures& f, const check::Verdict& verdict) {
     report["parts"] = parts(f);
     report["zones"] = zones(f);
     report["tools"] = tools(f);
-    report["time"] = {{"before_s", number(f.before_s)},     {"after_s", number(f.after_s)},
-                      {"printing_s", number(f.printing_s)}, {"travel_s", number(f.travel_s)},
-                      {"swaps_s", number(f.swaps_s)},       {"waiting_s", number(f.waiting_s)}};
+    report["time"] = {{"before_s", number(f.before_s)},
+                      {"after_s", number(f.after_s)},
+                      {"printing_s", number(f.printing_s)},
+                      {"travel_s", number(f.travel_s)},
+                      {"swaps_s", number(f.swaps_s)},
+                      {"waiting_s", number(f.waiting_s)},
+                      {"priming_s", number(f.priming_s)},
+                      {"start_and_end_s", number(f.start_and_end.printing_s)},
+                      {"block_s", number(f.block.printing_s)}};
     report["layer_times"] = layer_times(f);
     report["heat"] = heat(f);
-    report["waste"] = {{"prime_mm3", number(f.prime_mm3)},
-                       {"block_mm3", number(f.block_mm3)},
-                       {"ooze_mm3", number(f.ooze_mm3)},
-                       {"mass_g", number(f.waste_mass_g)},
+    report["material"] = Json::object({{"mass_g", number(f.mass_g())}, {"cost", number(f.cost())}});
+    report["waste"] = {{"prime_mm3", number(f.prime_mm3)},   {"block_mm3", number(f.block_mm3)},
+                       {"ooze_mm3", number(f.ooze_mm3)},     {"restart_mm3", number(f.restart_mm3)},
+                       {"refill_mm3", number(f.refill_mm3)}, {"mass_g", number(f.waste_mass_g)},
                        {"cost", number(f.waste_cost)}};
     report["travel"] = travel(f);
     report["swaps"] = {{"count", f.swaps},

@@ -54,9 +54,11 @@ void head(const Figures& f, Out out) {
     if (top > 0) fmt::format_to(out, ", {:.2f} mm high", top);
     fmt::format_to(out, "\nTime     {} graded, {} as sliced ({})\n", duration(f.after_s),
                    duration(f.before_s), change(f.before_s, f.after_s));
-    fmt::format_to(out, "         {} printing, {} travel, {} swapping, {} waiting for heat\n",
+    fmt::format_to(out, "         {} printing, {} travel, {} swapping, {} waiting for heat",
                    duration(f.printing_s), duration(f.travel_s), duration(f.swaps_s),
                    duration(f.waiting_s));
+    if (f.priming_s > 0) fmt::format_to(out, ",\n         {} priming", duration(f.priming_s));
+    fmt::format_to(out, ", {} start and end\n", duration(f.start_and_end.printing_s));
     swaps(f, out);
     if (f.temperature_changes > 0) {
         fmt::format_to(out,
@@ -71,8 +73,11 @@ void head(const Figures& f, Out out) {
         "retracted\n",
         f.open_air.all.after_mm * 1e-3, f.open_air.all.before_mm * 1e-3,
         f.open_air.all.bare_mm * 1e-3);
-    fmt::format_to(out, "         {} newly protected; {} ({} as sliced)\n",
-                   counted(static_cast<std::uint64_t>(f.protected_travels), "travel"),
+    fmt::format_to(out, "         ");
+    if (f.protects)
+        fmt::format_to(out, "{} newly protected; ",
+                       counted(static_cast<std::uint64_t>(f.protected_travels), "travel"));
+    fmt::format_to(out, "{} ({} as sliced)\n",
                    counted(static_cast<std::uint64_t>(f.retractions_after()), "retraction"),
                    f.retractions_before);
 }
@@ -91,20 +96,18 @@ void material(const Figures& f, const plan::Plan& plan, Out out) {
                        "Material no [material] in the plan: flow 1 everywhere, no mass, no cost\n");
         return;
     }
-    double mass = 0.0;
-    for (const ZoneFigures& zone : f.zones) mass += zone.mass_g;
-    mass += f.outside.mass_g + f.waste_mass_g;
-    const double price = plan.material->price_per_kg * 1e-3;
-    fmt::format_to(out, "Material {:.1f} g, {:.2f} in all", mass, mass * price);
+    fmt::format_to(out, "Material {:.1f} g, {:.2f} in all", f.mass_g(), f.cost());
     if (!f.parts.empty()) {
         double cost = 0.0;
         for (const auto& part : f.parts) cost += part.cost;
         fmt::format_to(out, ", {:.3f} a part", cost / static_cast<double>(f.parts.size()));
     }
-    fmt::format_to(out, "; thrown away {:.2f} g (primed {:.0f} mm³, {}oozed {:.0f} mm³)\n",
-                   f.waste_mass_g, f.prime_mm3,
-                   f.block_mm3 > 0 ? fmt::format("block {:.0f} mm³, ", f.block_mm3) : std::string(),
-                   f.ooze_mm3);
+    const auto also = [](std::string_view what, double mm3) {
+        return mm3 >= 0.5 ? fmt::format("{} {:.0f} mm³, ", what, mm3) : std::string();
+    };
+    fmt::format_to(out, "; thrown away {:.2f} g (primed {:.0f} mm³, {}{}oozed {:.0f} mm³)\n",
+                   f.waste_mass_g, f.prime_mm3, also("block", f.block_mm3),
+                   also("restarts", f.restart_mm3), f.ooze_mm3);
 }
 
 void zone_row(const ZoneFigures& zone, Out out) {
@@ -129,6 +132,8 @@ void zones(const Figures& f, Out out) {
                    "thinnest    printing\n");
     for (const ZoneFigures& zone : f.zones) zone_row(zone, out);
     if (f.outside.length_mm > 0) zone_row(f.outside, out);
+    if (f.block.length_mm > 0) zone_row(f.block, out);
+    if (f.start_and_end.printing_s > 0) zone_row(f.start_and_end, out);
 }
 
 void tools(const Figures& f, Out out) {

@@ -163,7 +163,7 @@ TEST_CASE("messages part nothing, unknown commands do and it is told", "[grade]"
     support::graded(plan::load_text(text, "taught.toml"), square(modes, "", "TRAY_LAMP ON=1\n"),
                     taught);
     CHECK(taught.swaps == quiet.swaps);
-    const auto parted = [](const Diagnostic& warning) { return warning.code == "parted-layers"; };
+    const auto parted = [](const Diagnostic& warning) { return warning.code == "barriers"; };
     CHECK(std::any_of(loud.warnings.begin(), loud.warnings.end(), parted));
     CHECK(std::none_of(quiet.warnings.begin(), quiet.warnings.end(), parted));
 }
