@@ -64,7 +64,9 @@ class Painter {
         : footprint_(footprint), log_(log), sheet_(sheet), area_mm2_(filament_area_mm2) {}
 
     void paint(const Bead& bead) {
-        if (bead.begins_stroke) begin_stroke(bead.from.z, bead.line);
+        // At the height at which the last bead ended a path goes on.
+        if (bead.begins_stroke && bead.from.z != last_z_mm_) begin_stroke(bead.from.z, bead.line);
+        last_z_mm_ = bead.to.z;
         const geometry::Point from{bead.from.x, bead.from.y, bead.from.z};
         const geometry::Point to{bead.to.x, bead.to.y, bead.to.z};
         if (!sheet_.takes(bead.label)) return footprint_.note(from, to);
@@ -93,7 +95,7 @@ class Painter {
     region::Footprint& footprint_;
     region::BeadLog* log_;
     const plan::Sheet& sheet_;
-    double area_mm2_, z_mm_ = 0.0;
+    double area_mm2_, z_mm_ = 0.0, last_z_mm_ = -1e30;
     bool has_layer_ = false;
 };
 

@@ -68,6 +68,7 @@ void LayerReader::take(Layer& layer) {
     if (act.kind == Kind::bead) return take_bead(layer);
     if (act.kind == Kind::progress) return;
     in_stroke_ = false;
+    goes_on_ = goes_on_ && act.kind == Kind::nothing;
     if (reader_.state().firsts() > firsts_) pin_passed_ = true;
     firsts_ = reader_.state().firsts();
     if (act.kind == Kind::pin) {
@@ -88,7 +89,7 @@ void LayerReader::take(Layer& layer) {
 void LayerReader::take_bead(Layer& layer) {
     const Act& act = reader_.act();
     if (!in_stroke_ || layer.strokes.empty()) begin_stroke(layer);
-    in_stroke_ = has_bead_ = true;
+    in_stroke_ = has_bead_ = goes_on_ = true;
     draws_back_ = pin_passed_ = swapped_ = false;
     given_back_mm_.clear();
     retractions_.apply(act);
@@ -145,6 +146,7 @@ void LayerReader::begin_stroke(Layer& layer) {
     stroke.settings = state.settings.mark();
     stroke.draws_back = draws_back_;
     stroke.continues = in_stroke_;
+    stroke.goes_on = goes_on_ && !layer.strokes.empty();
     stroke.retracted_mm = retractions_.current().mm;
     stroke.machine_retracted = retractions_.current().by_machine;
     layer.strokes.push_back(stroke);

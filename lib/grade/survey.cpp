@@ -91,12 +91,15 @@ class Surveyor {
         s_.high_y = std::max({s_.high_y, seen.from.y, seen.to.y});
         s_.high_z = std::max(s_.high_z, seen.to.z);
         s_.last_bead_end = seen.end_offset;
+        last_z_mm_ = seen.to.z;
         paint(seen);
     }
 
     void begin_stroke(const SeenLine& seen) {
         const double z = seen.from.z;
-        if (layers_.begins(z)) {
+        // A stroke that goes on at the height at which the last ended begins no layer: one that
+        // rises may be broken by a comment.
+        if (z != last_z_mm_ && layers_.begins(z)) {
             const double rise = layers_.layer() > 0 ? z - z_mm_ : 0.0;
             if (rise > 0) ++rises_[std::lround(rise * 1e4)];
             s_.footprint->begin_layer(rise, seen.end_offset);
@@ -154,7 +157,7 @@ class Surveyor {
     motion::Clock clock_;
     program::LayerCounter layers_;
     std::map<long, long> rises_;  ///< how often a layer lies how far above the last, in 0.1 µm
-    double area_mm2_ = 0.0, z_mm_ = 0.0, lowest_z_mm_ = 1e30;
+    double area_mm2_ = 0.0, z_mm_ = 0.0, lowest_z_mm_ = 1e30, last_z_mm_ = -1e30;
     const program::Arc* arc_ = nullptr;  ///< of the line being taken
     std::uint64_t approach_begin_ = 0;
     bool in_stroke_ = false, retracting_ = false;
