@@ -48,6 +48,7 @@ class BeadReader {
 
     /// Of all that was read, once nothing is left.
     [[nodiscard]] const Decimals& decimals() const noexcept { return decimals_; }
+    [[nodiscard]] double arcs_off_by_mm() const noexcept { return reader_.arcs_off_by_mm(); }
 
   private:
     Reader reader_;
@@ -118,7 +119,7 @@ std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::stri
 
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     FirstLook look{
-        region::Footprint(plan.machine.reach_x, plan.machine.reach_y),    {}, {}, 0.0, {}, {},
+        region::Footprint(plan.machine.reach_x, plan.machine.reach_y),    {}, {}, 0.0, {}, {}, 0.0,
         plan.uses_depth() ? std::make_unique<region::BeadLog>() : nullptr};
     BeadReader reader(plan, fd, name);
     {
@@ -136,6 +137,7 @@ FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     }
     if (look.beads) look.beads->finish();
     look.decimals = reader.decimals();
+    look.arcs_off_by_mm = reader.arcs_off_by_mm();
     look.footprint.find_islands();
     look.bead_mm = look.footprint.bead_width_mm();
     for (const auto& restart : look.footprint.restarts())
