@@ -56,7 +56,7 @@ const Target& BeadWatch::bead(const Match& match, const Act& act, int tool, doub
 // --- tool ---------------------------------------------------------------------------------------
 
 /// The target of the run that the bead lies in, where that is binding; else of any run of the
-/// stroke that tool and set-point are right for, and of several the one whose filament fits best.
+/// path that tool and set-point are right for, and of several the one whose filament fits best.
 /// Where none is right, one with the same tool.
 const Target& BeadWatch::counts_as(const Match& match, const Act& act, int tool,
                                    double set_c) const {
@@ -70,7 +70,7 @@ const Target& BeadWatch::counts_as(const Match& match, const Act& act, int tool,
     const double fed = act.e_mm / (segment.e_mm * (match.to - match.from));
     const Target* best = nullptr;
     const Target* same_tool = &run.target;
-    for (std::uint32_t i = stroke.first_run; i < stroke.last_run; ++i) {
+    for (std::uint32_t i = stroke.path_first_run; i < stroke.path_last_run; ++i) {
         const Target& target = layer_.runs[i].target;
         if (target.tool == tool) same_tool = &target;
         if (!is_made_for(target, tool, set_c)) continue;
@@ -116,7 +116,7 @@ void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, const Print
     if (depth <= bead.slack_mm) return ledger_.note(Invariant::right_tool, depth);
     const bool is_tool = run.target.tool == bead.tool;
     bool joins = false;
-    for (std::uint32_t i = stroke.first_run; i < stroke.last_run && !run.binding; ++i) {
+    for (std::uint32_t i = stroke.path_first_run; i < stroke.path_last_run && !run.binding; ++i) {
         const Target& other = layer_.runs[i].target;
         joins = joins ||
                 (is_tool ? is_made_for(other, bead.tool, bead.set_c) : other.tool == bead.tool);
@@ -178,7 +178,7 @@ void BeadWatch::judge_feed(const Segment& segment, const Act& act, const Target&
          ++i) {
         may_join = may_join || !layer_.runs[i].binding;
     }
-    for (std::uint32_t i = stroke.first_run; may_join && i < stroke.last_run; ++i) {
+    for (std::uint32_t i = stroke.path_first_run; may_join && i < stroke.path_last_run; ++i) {
         const Target& other = layer_.runs[i].target;
         const bool is_alike = other.tool == target.tool && other.celsius == target.celsius;
         if (is_alike && is_feed_of(segment, act, other, precision)) return;

@@ -48,6 +48,7 @@ class BeadReader {
 
     /// Of all that was read, once nothing is left.
     [[nodiscard]] const Decimals& decimals() const noexcept { return decimals_; }
+    [[nodiscard]] double arcs_off_by_mm() const noexcept { return reader_.arcs_off_by_mm(); }
 
   private:
     Reader reader_;
@@ -64,7 +65,9 @@ class Painter {
         : footprint_(footprint), log_(log), sheet_(sheet), area_mm2_(filament_area_mm2) {}
 
     void paint(const Bead& bead) {
-        if (bead.begins_stroke) begin_stroke(bead.from.z, bead.line);
+        // At the height at which the last bead ended a path goes on.
+        if (bead.begins_stroke && bead.from.z != last_z_mm_) begin_stroke(bead.from.z, bead.line);
+        last_z_mm_ = bead.to.z;
         const geometry::Point from{bead.from.x, bead.from.y, bead.from.z};
         const geometry::Point to{bead.to.x, bead.to.y, bead.to.z};
         if (!sheet_.takes(bead.label)) return footprint_.note(from, to);
@@ -93,7 +96,7 @@ class Painter {
     region::Footprint& footprint_;
     region::BeadLog* log_;
     const plan::Sheet& sheet_;
-    double area_mm2_, z_mm_ = 0.0;
+    double area_mm2_, z_mm_ = 0.0, last_z_mm_ = -1e30;
     bool has_layer_ = false;
 };
 
@@ -116,7 +119,7 @@ std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::stri
 
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     FirstLook look{
-        region::Footprint(plan.machine.reach_x, plan.machine.reach_y),    {}, {}, 0.0, {}, {},
+        region::Footprint(plan.machine.reach_x, plan.machine.reach_y),    {}, {}, 0.0, {}, {}, 0.0,
         plan.uses_depth() ? std::make_unique<region::BeadLog>() : nullptr};
     BeadReader reader(plan, fd, name);
     {
@@ -134,6 +137,7 @@ FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     }
     if (look.beads) look.beads->finish();
     look.decimals = reader.decimals();
+    look.arcs_off_by_mm = reader.arcs_off_by_mm();
     look.footprint.find_islands();
     look.bead_mm = look.footprint.bead_width_mm();
     for (const auto& restart : look.footprint.restarts())

@@ -21,6 +21,7 @@ struct FirstLook {
     double bead_mm = 0.0;                     ///< mean width
     std::vector<std::uint64_t> first_layers;  ///< see LayerReader
     Decimals decimals;
+    double arcs_off_by_mm = 0.0;             ///< see Reader
     std::unique_ptr<region::BeadLog> beads;  ///< where the plan asks for depth
 };
 

@@ -35,12 +35,15 @@ struct Stroke {
     Point start;
     std::uint32_t first = 0, last = 0;          ///< segments, [first, last)
     std::uint32_t first_run = 0, last_run = 0;  ///< [first, last)
+    /// Of the whole path that it is of, comments aside.
+    std::uint32_t path_first_run = 0, path_last_run = 0;
     int part = region::outside;
     long layer = 0;  ///< from 0; starts anew where height falls back
     int tool = 0;
     double celsius = 0.0;  ///< set-point of its tool, 0 where none was given
     double fan_duty = 0.0;
     bool fan_named = false;
+    bool goes_on = false;     ///< the stroke before it ends where it begins; comments lie between
     bool continues = false;   ///< its begin lies in the chunk before
     bool broken_off = false;  ///< its end lies in the next chunk
     int label = -1;

@@ -74,6 +74,7 @@ void LayerReader::take(Layer& layer) {
     if (act.kind == Kind::bead) return take_bead(layer);
     if (act.kind == Kind::progress) return;
     in_stroke_ = false;
+    goes_on_ = goes_on_ && act.kind == Kind::nothing;
     if (reader_.state().firsts() > firsts_) {
         pin_passed_ = true;
         layer.loose_notes += notes_.take();
@@ -117,7 +118,7 @@ void LayerReader::take_bead(Layer& layer) {
     const Act& act = reader_.act();
     const bool begins = !in_stroke_ || layer.strokes.empty();
     if (begins) begin_stroke(layer);
-    in_stroke_ = has_bead_ = true;
+    in_stroke_ = has_bead_ = goes_on_ = true;
     pin_passed_ = swapped_ = false;
     given_back_mm_.clear();
     Stroke& stroke = layer.strokes.back();
@@ -179,6 +180,7 @@ void LayerReader::begin_stroke(Layer& layer) {
     stroke.selections = selections_;
     stroke.notes = notes_.take();
     stroke.restarts_mm = retractions_.restarts_along(act);
+    stroke.goes_on = goes_on_ && !layer.strokes.empty();
     stroke.retracted_mm = retractions_.current().mm;
     stroke.machine_retracted = retractions_.current().by_machine;
     layer.strokes.push_back(stroke);

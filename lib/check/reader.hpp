@@ -29,6 +29,12 @@ class Reader {
     [[nodiscard]] std::string_view command() const;
     [[nodiscard]] const std::string& name() const noexcept { return source_.name(); }
 
+    /// Of an arc the distances of start and end from the centre may differ by this much more than
+    /// else: what the decimals allow that its numbers were copied from.
+    void allow_arcs_off_by(double mm) { arc_slack_mm_ = mm; }
+    /// The most by which they have differed so far.
+    [[nodiscard]] double arcs_off_by_mm() const noexcept { return arcs_off_by_mm_; }
+
     // What only a plan's own spelling of a command can tell.
     void take_tool(int tool);
     void take_set_point(int tool, double celsius);
@@ -59,6 +65,9 @@ class Reader {
     bool read_arc(bool clockwise);
     bool center_from_radius(const grammar::Word& r, bool clockwise);
     bool sweep(bool clockwise);
+    void turn_to_end(bool clockwise);
+    bool level(bool clockwise);
+    [[nodiscard]] double rounding_mm();
 
     // reader_tools.cpp: tools, and what is no letter with a number
     // reader_commands.cpp: the rest
@@ -85,6 +94,8 @@ class Reader {
     State state_;
     double e_word_ = 0.0;
     bool has_e_ = false;
+    double arc_slack_mm_ = 0.0, arcs_off_by_mm_ = 0.0;
+    double finest_arc_unit_ = 1.0;  ///< of the last decimal of the arcs so far
 };
 
 /// Code of a G or M word in tenths: G92.1 is 921. -1 where it is no such number.

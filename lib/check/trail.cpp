@@ -6,7 +6,8 @@
 namespace durograde::check {
 namespace {
 
-constexpr double chord_mm = 0.2;  // of arcs: a hundredth of a bead off at 0.5 mm radius
+// Of arcs: a hundredth of a bead off at 0.5 mm radius, and a thirtieth of the radius at any.
+constexpr double chord_mm = 0.2, chord_rad = 0.5;
 
 double distance_to_line(const Point& p, const Point& a, const Point& b) {
     const double dx = b.x - a.x, dy = b.y - a.y;
@@ -33,7 +34,14 @@ void Trail::trace(const Layer& layer, const Place& from, const Place& to, double
         const double begin = i == from.segment ? from.share : near_end;
         const double end = i == to.segment ? to.share : far_end;
         const double length = segment.length_mm * std::abs(end - begin);
-        const int chords = segment.arc >= 0 ? static_cast<int>(length / chord_mm) + 1 : 1;
+        const double sweep =
+            segment.arc >= 0
+                ? std::abs(layer.arcs[static_cast<std::size_t>(segment.arc)].sweep_rad *
+                           (end - begin))
+                : 0.0;
+        const int chords =
+            segment.arc >= 0 ? static_cast<int>(std::max(length / chord_mm, sweep / chord_rad)) + 1
+                             : 1;
         for (int c = 1; c <= chords; ++c)
             add(layer.point_on(i, begin + (end - begin) * c / chords));
         if (i == to.segment) break;

@@ -3,15 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cstdio>
-#include <limits>
 
 namespace durograde::check {
 namespace {
-
-// A row of beads that ends this near to its begin is closed: inches with four decimals are told to
-// 0.0025 mm.
-constexpr double closed_mm = 0.01;
-constexpr std::uint32_t before_first = std::numeric_limits<std::uint32_t>::max();
 
 std::string length_text(double mm) {
     std::array<char, 32> text{};
@@ -66,42 +60,6 @@ bool TravelWatch::is_drawn_partly(const Retractions::Drawn& drawn) const {
     const auto& retract = travels_.of(tool_).retract;
     return retract && drawn.any() && !drawn.by_machine &&
            drawn.mm < retract->length_mm - rounding_mm;
-}
-
-void TravelWatch::find_trails() {
-    if (trails_found_) return;
-    trails_found_ = true;
-    const auto& wipe = travels_.of(tool_).wipe;
-    back_.on = last_ && last_->segment != before_first && wipe.has_value();
-    onward_.on = false;
-    if (!back_.on) return;
-    const double most_mm = wipe->length_mm;
-    const Trail::Place end = exit_of(*last_);
-    back_.trail.begin(layer_, end);
-    back_.trail.trace(layer_, end, piece_begin_, most_mm);
-    const Point from = layer_.point_on(row_begin_.segment, row_begin_.share);
-    onward_.on = distance_xy(from, layer_.point_on(end.segment, end.share)) <= closed_mm;
-    if (onward_.on) trace_onward(most_mm);
-}
-
-/// The beads end where they began: a wipe may go on along the first of them.
-void TravelWatch::trace_onward(double most_mm) {
-    const Stroke& stroke = layer_.strokes[layer_.segments[row_begin_.segment].stroke];
-    const Trail::Place low{stroke.first, 0.0}, high{stroke.last - 1, 1.0};
-    onward_.trail.begin(layer_, row_begin_);
-    onward_.trail.trace(layer_, row_begin_, row_reversed_ ? low : high, most_mm);
-    onward_.trail.trace(layer_, row_reversed_ ? high : low, row_begin_, most_mm);
-}
-
-/// Wiped as far as the tool's wipe goes, or as the piece was long. Chords of arcs are a little
-/// shorter.
-bool TravelWatch::is_wiped() const {
-    constexpr double of_chords = 0.95, rounding_mm = 0.01;
-    if (!travels_.of(tool_).wipe) return true;
-    const auto is_done = [](const Wiping& wiping) {
-        return wiping.mm >= of_chords * wiping.trail.length_mm() - rounding_mm;
-    };
-    return is_done(back_) || (onward_.trail.length_mm() > 0 && is_done(onward_));
 }
 
 void TravelWatch::swap(int tool_number, int next_tool, const Retractions::Drawn& drawn,

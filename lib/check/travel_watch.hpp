@@ -110,6 +110,11 @@ class TravelWatch {
     bool last_graded_ = false;
     Trail::Place piece_begin_, row_begin_;
     bool row_reversed_ = false;
+
+    // A row of beads that ends this near to its begin is closed: inches with four decimals are told
+    // to 0.0025 mm.
+    static constexpr double closed_mm = 0.01;
+    static constexpr std::uint32_t before_first = 0xffffffff;  ///< the last segment of a layer done
 };
 
 }  // namespace durograde::check

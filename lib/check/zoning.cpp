@@ -63,6 +63,13 @@ void Zoning::apply(Layer& layer) {
             !outside || std::holds_alternative<plan::ToolNumber>(plan_.sheet.outside);
         if (graded && layer.first_graded == Layer::none) layer.first_graded = stroke.first;
     }
+    for (std::size_t first = 0, last = 0; first < layer.strokes.size(); first = last) {
+        const int part = layer.strokes[first].part;
+        for (last = first + 1; last < layer.strokes.size() && layer.strokes[last].goes_on &&
+                               layer.strokes[last].part == part && part != region::outside;)
+            ++last;
+        bind_runs(layer, {layer.strokes.data() + first, last - first});
+    }
 }
 
 /// A stroke belongs to the part below the middle of its first segment.
@@ -85,7 +92,6 @@ void Zoning::find_runs(Layer& layer, Stroke& stroke) {
         march(layer, stroke, placements_[static_cast<std::size_t>(stroke.part)]);
     }
     stroke.last_run = static_cast<std::uint32_t>(layer.runs.size());
-    bind_runs(layer, stroke);
     std::uint32_t run = stroke.first_run;
     for (std::uint32_t i = stroke.first; i < stroke.last; ++i) {
         Segment& segment = layer.segments[i];
@@ -134,12 +140,22 @@ void Zoning::begin_run(Layer& layer, const Stroke& stroke, double at_mm, int zon
 }
 
 /// A run that is too short joins a neighbour, whose target it then has. One that is long enough
-/// keeps its own, whatever joins it; so does one that is alone.
-void Zoning::bind_runs(Layer& layer, const Stroke& stroke) const {
-    if (stroke.last_run - stroke.first_run == 1 && !stroke.continues && !stroke.broken_off) return;
-    for (std::uint32_t i = stroke.first_run; i < stroke.last_run; ++i) {
-        Run& run = layer.runs[i];
-        run.binding = run.end_mm - run.begin_mm >= plan_.split.shortest_mm + slack_mm_;
+/// keeps its own, whatever joins it; so does one that is alone. The strokes are one path, whatever
+/// comments lie between: runs of one target are one across them.
+void Zoning::bind_runs(Layer& layer, std::span<Stroke> path) const {
+    const std::uint32_t first = path.front().first_run, last = path.back().last_run;
+    for (Stroke& stroke : path) {
+        stroke.path_first_run = first;
+        stroke.path_last_run = last;
+    }
+    const bool whole = !path.front().continues && !path.back().broken_off;
+    for (std::uint32_t begin = first, end = first; begin < last; begin = end) {
+        double length_mm = 0.0;
+        for (; end < last && layer.runs[end].target == layer.runs[begin].target; ++end)
+            length_mm += layer.runs[end].end_mm - layer.runs[end].begin_mm;
+        const bool alone = whole && begin == first && end == last;
+        const bool binding = alone || length_mm >= plan_.split.shortest_mm + slack_mm_;
+        for (std::uint32_t i = begin; i < end; ++i) layer.runs[i].binding = binding;
     }
 }
 

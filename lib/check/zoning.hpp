@@ -27,7 +27,7 @@ class Zoning {
     void find_runs(Layer& layer, Stroke& stroke);
     void march(Layer& layer, const Stroke& stroke, const region::Placement& placement);
     void begin_run(Layer& layer, const Stroke& stroke, double at_mm, int zone);
-    void bind_runs(Layer& layer, const Stroke& stroke) const;
+    void bind_runs(Layer& layer, std::span<Stroke> path) const;
 
     const plan::Plan& plan_;
     const region::Footprint& footprint_;

@@ -123,8 +123,8 @@ struct Figures {
     long fewest_swaps = 0;         ///< that any order of the tools within the layers allows
     long fewest_swaps_parted = 0;  ///< the same, as commands part the layers
     std::vector<BarrierFigures> barriers;
-    long cuts = 0;                 ///< beads cut at zone boundaries
-    bool protects = false;         ///< the plan has [strings]
+    long cuts = 0;          ///< beads cut at zone boundaries
+    bool protects = false;  ///< the plan has [strings]
     long protected_travels = 0;
     Edits edits;
     std::vector<Diagnostic> warnings;

@@ -1,6 +1,5 @@
 #include "grade/grading.hpp"
 
-
 #include <algorithm>
 
 #include "grade/block_place.hpp"

@@ -17,17 +17,6 @@ namespace {
 
 constexpr double closed_mm = 1e-6;
 
-bool is_closed(const Span& span, const Stroke& stroke) {
-    const auto end = region::segment_end(span, stroke.last_segment - 1);
-    return distance(stroke.start, end) < closed_mm;
-}
-
-/// Whether a run ends behind `other`: the ends of runs that were joined are ends of some of them.
-bool ends_behind(const region::Run& run, const region::Run& other) {
-    return run.end.segment != other.end.segment ? run.end.segment > other.end.segment
-                                                : run.end.fraction > other.end.fraction;
-}
-
 std::string position_text(const program::Point& point) {
     return fmt::format("x {:.1f}, y {:.1f}, z {:.3f}", point.x, point.y, point.z);
 }
@@ -118,15 +107,32 @@ Station PieceMaker::station_of(const ZoneTarget& target, const Stroke& stroke) c
     return {stroke.tool, temperature_c, 1.0, 0.0, 0.0};
 }
 
+/// The stroke goes on where the one before it ended: a comment alone stands between.
+bool PieceMaker::goes_on(const Span& span, std::uint32_t index) {
+    if (index == 0) return false;
+    const Stroke& stroke = span.strokes[index];
+    return std::all_of(span.items.begin() + stroke.first_item,
+                       span.items.begin() + stroke.last_item, [](const program::Item& item) {
+                           return item.kind == program::StepKind::comment ||
+                                  item.kind == program::StepKind::blank ||
+                                  item.kind == program::StepKind::progress;
+                       });
+}
+
 void PieceMaker::make(const Span& span, std::vector<Piece>& pieces) {
     pieces.clear();
-    for (std::uint32_t i = 0; i < span.strokes.size(); ++i) {
+    for (std::uint32_t i = 0; i < span.strokes.size();) {
         const int part = part_of(span, span.strokes[i]);
+        std::uint32_t end = i + 1;
         if (part == region::outside) {
             make_outside(span, i, pieces);
         } else {
-            make_inside(span, i, part, pieces);
+            while (end < span.strokes.size() && goes_on(span, end) &&
+                   part_of(span, span.strokes[end]) == part)
+                ++end;
+            make_inside(span, i, end, part, pieces);
         }
+        i = end;
     }
 }
 
@@ -146,35 +152,67 @@ void PieceMaker::make_outside(const Span& span, std::uint32_t index, std::vector
     pieces.push_back(piece);
 }
 
-void PieceMaker::make_inside(const Span& span, std::uint32_t index, int part,
+/// The strokes from number `first` to before `last` are one path.
+void PieceMaker::make_inside(const Span& span, std::uint32_t first, std::uint32_t last, int part,
                              std::vector<Piece>& pieces) {
+    path_.clear();
+    for (std::uint32_t i = first; i < last; ++i) {
+        const Stroke& stroke = span.strokes[i];
+        if (depth_ != nullptr) depth_->seek(stroke.start.z);
+        region::split_at_zones(span, stroke, field_, placements_[static_cast<std::size_t>(part)],
+                               runs_);
+        for (const region::Run& run : runs_) {
+            if (run.zone == region::no_zone) throw gap(span, stroke, run.begin.point);
+            path_.push_back({i, run, 0, 0});
+        }
+    }
+    choose_stations(span, first, last);
+    for (auto begin = path_.begin(); begin != path_.end();) {
+        const auto end = std::find_if(
+            begin, path_.end(), [&](const PathRun& run) { return run.stroke != begin->stroke; });
+        add_pieces(span, {begin, end}, part, pieces);
+        begin = end;
+    }
+}
+
+/// Of each run of the path: its zone's, unless the run is too short and joins a neighbour.
+void PieceMaker::choose_stations(const Span& span, std::uint32_t first, std::uint32_t last) {
+    runs_.clear();
+    for (PathRun& run : path_) {
+        const ZoneTarget& target = targets_[static_cast<std::size_t>(run.zoned.zone)];
+        run.own_station = stations_.number(station_of(target, span.strokes[run.stroke]));
+        runs_.push_back(run.zoned);
+        runs_.back().zone = run.own_station;
+    }
+    const auto end = region::segment_end(span, span.strokes[last - 1].last_segment - 1);
+    const bool closed = distance(span.strokes[first].start, end) < closed_mm;
+    region::join_short_runs(runs_, plan_.split.shortest_mm, closed);
+    auto joined = runs_.begin();
+    for (PathRun& run : path_) {
+        run.station = joined->zone;
+        const region::Cut &here = run.zoned.end, &there = joined->end;
+        if (here.segment == there.segment && here.fraction == there.fraction) ++joined;
+    }
+}
+
+/// The runs are those of one stroke.
+void PieceMaker::add_pieces(const Span& span, std::span<const PathRun> runs, int part,
+                            std::vector<Piece>& pieces) {
+    const std::uint32_t index = runs.front().stroke;
     const Stroke& stroke = span.strokes[index];
-    if (depth_ != nullptr) depth_->seek(stroke.start.z);
-    region::split_at_zones(span, stroke, field_, placements_[static_cast<std::size_t>(part)],
-                           runs_);
-    for (const region::Run& run : runs_) {
-        if (run.zone == region::no_zone) throw gap(span, stroke, run.begin.point);
+    for (std::size_t begin = 0, end = 0; begin < runs.size(); begin = end) {
+        double length_mm = 0.0;
+        for (end = begin; end < runs.size() && runs[end].station == runs[begin].station; ++end)
+            length_mm += runs[end].zoned.length_mm;
+        const auto piece = runs.subspan(begin, end - begin);
+        const region::Run &from = piece.front().zoned, &to = piece.back().zoned;
+        const bool first = begin == 0, last = end == runs.size();
+        pieces.push_back({index, first ? from.begin : rounded(from.begin, span, stroke),
+                          last ? to.end : rounded(to.end, span, stroke), piece.front().station,
+                          part, length_mm, first, last});
+        account(span, piece, pieces.back());
+        if (!first) ++figures_.cuts;
     }
-    zoned_ = runs_;
-    zoned_stations_.clear();
-    for (region::Run& run : runs_) {
-        run.zone =
-            stations_.number(station_of(targets_[static_cast<std::size_t>(run.zone)], stroke));
-        zoned_stations_.push_back(run.zone);
-    }
-    region::join_short_runs(runs_, plan_.split.shortest_mm, is_closed(span, stroke));
-    const region::Run* zoned = zoned_.data();
-    for (std::size_t i = 0; i < runs_.size(); ++i) {
-        const region::Run& run = runs_[i];
-        const bool first = i == 0, last = i + 1 == runs_.size();
-        pieces.push_back({index, first ? run.begin : rounded(run.begin, span, stroke),
-                          last ? run.end : rounded(run.end, span, stroke), run.zone, part,
-                          run.length_mm, first, last});
-        const region::Run* const begin = zoned;
-        while (zoned != zoned_.data() + zoned_.size() && !ends_behind(*zoned, run)) ++zoned;
-        account(span, begin, zoned, pieces.back());
-    }
-    figures_.cuts += static_cast<long>(runs_.size()) - 1;
 }
 
 region::Cut PieceMaker::rounded(region::Cut cut, const Span& span, const Stroke& stroke) const {
@@ -193,28 +231,26 @@ Failure PieceMaker::gap(const Span&, const Stroke& stroke, const program::Point&
 
 /// Each bead counts in the zone that it was printed for: what lies in zones of the piece's own
 /// station in them, what was too short to stand alone in the one that most of the piece is of.
-void PieceMaker::account(const Span& span, const region::Run* first, const region::Run* last,
-                         Piece& piece) {
+void PieceMaker::account(const Span& span, std::span<const PathRun> runs, Piece& piece) {
     const Station& station = stations_[piece.station];
-    const auto is_own = [&](const region::Run& run) {
-        return zoned_stations_[static_cast<std::size_t>(&run - zoned_.data())] == piece.station;
-    };
     double most_mm = -1.0;
-    for (const region::Run* run = first; run != last; ++run) {
-        if (!is_own(*run) || run->length_mm <= most_mm) continue;
-        most_mm = run->length_mm;
-        piece.zone = run->zone;
+    for (const PathRun& run : runs) {
+        if (run.own_station != piece.station || run.zoned.length_mm <= most_mm) continue;
+        most_mm = run.zoned.length_mm;
+        piece.zone = run.zoned.zone;
     }
     // It may have come to its station across the seam of a loop.
-    for (const region::Run& run : zoned_)
-        if (piece.zone == region::no_zone && is_own(run)) piece.zone = run.zone;
+    for (const PathRun& run : path_) {
+        if (piece.zone == region::no_zone && run.own_station == piece.station)
+            piece.zone = run.zoned.zone;
+    }
     auto* part = &figures_.parts[static_cast<std::size_t>(piece.part)];
-    for (const region::Run* run = first; run != last; ++run) {
-        const int zone = is_own(*run) ? run->zone : piece.zone;
-        account_zone(figures_.zones[static_cast<std::size_t>(zone)], part, run->length_mm,
-                     filament_between(span, run->begin, run->end), station);
+    for (const PathRun& run : runs) {
+        const int zone = run.own_station == piece.station ? run.zoned.zone : piece.zone;
+        account_zone(figures_.zones[static_cast<std::size_t>(zone)], part, run.zoned.length_mm,
+                     filament_between(span, run.zoned.begin, run.zoned.end), station);
         if (zone != piece.zone)
-            piece.other_zones.push_back({zone, run->length_mm / piece.length_mm});
+            piece.other_zones.push_back({zone, run.zoned.length_mm / piece.length_mm});
     }
 }
 

@@ -94,12 +94,22 @@ class PieceMaker {
     [[nodiscard]] Failure gap(const program::Span& span, const program::Stroke& stroke,
                               const program::Point& point) const;
     void make_outside(const program::Span& span, std::uint32_t index, std::vector<Piece>& pieces);
-    void make_inside(const program::Span& span, std::uint32_t index, int part,
+    /// A run of some stroke, with the zone that it lies in and the station that prints it.
+    struct PathRun {
+        std::uint32_t stroke = 0;
+        region::Run zoned;
+        int own_station = 0;  ///< its zone's
+        int station = 0;      ///< that prints it: another one's where it is too short
+    };
+    static bool goes_on(const program::Span& span, std::uint32_t index);
+    void make_inside(const program::Span& span, std::uint32_t first, std::uint32_t last, int part,
                      std::vector<Piece>& pieces);
+    void choose_stations(const program::Span& span, std::uint32_t first, std::uint32_t last);
+    void add_pieces(const program::Span& span, std::span<const PathRun> runs, int part,
+                    std::vector<Piece>& pieces);
     [[nodiscard]] region::Cut rounded(region::Cut cut, const program::Span& span,
                                       const program::Stroke& stroke) const;
-    void account(const program::Span& span, const region::Run* first, const region::Run* last,
-                 Piece& piece);
+    void account(const program::Span& span, std::span<const PathRun> runs, Piece& piece);
     void account_zone(ZoneFigures& zone, PartFigures* part, double length_mm, double filament_mm,
                       const Station& station);
 
@@ -116,8 +126,8 @@ class PieceMaker {
     ZoneTarget outside_;
     std::unique_ptr<plan::Curve> curve_;
     double area_mm2_;
-    std::vector<region::Run> runs_, zoned_;
-    std::vector<int> zoned_stations_;  ///< of each of `zoned_`
+    std::vector<region::Run> runs_;
+    std::vector<PathRun> path_;  ///< of strokes that follow each other without a break
 };
 
 /// Filament of a stroke between two cuts, mm, as the input has it.

@@ -19,8 +19,7 @@ void Emitter::restate_after_barrier() {
     if (!restate_due_) return;
     restate_due_ = false;
     // Where beads were printed since, the input's own lines have led there.
-    insert(Reason::frame,
-           [&] { writer_.restate(plan_.machine.speed.z * 60, is_place_lost_); });
+    insert(Reason::frame, [&] { writer_.restate(plan_.machine.speed.z * 60, is_place_lost_); });
 }
 
 }  // namespace durograde::grade

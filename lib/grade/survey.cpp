@@ -142,7 +142,7 @@ class Surveyor {
         s_.high_y = std::max({s_.high_y, seen.from.y, seen.to.y});
         s_.high_z = std::max(s_.high_z, seen.to.z);
         s_.last_bead_end = seen.end_offset;
-        way_z_mm_ = seen.to.z;
+        way_z_mm_ = last_z_mm_ = seen.to.z;
         paint(seen);
     }
 
@@ -154,7 +154,9 @@ class Surveyor {
 
     void begin_stroke(const SeenLine& seen) {
         const double z = seen.from.z;
-        if (layers_.begins(z)) {
+        // A stroke that goes on at the height at which the last ended begins no layer: one that
+        // rises may be broken by a comment.
+        if (z != last_z_mm_ && layers_.begins(z)) {
             if (z < z_mm_ && layers_.runs() > 1) note_clearance();
             const double rise = layers_.layer() > 0 ? z - z_mm_ : 0.0;
             if (rise > 0) ++rises_[std::lround(rise * 1e4)];
@@ -214,7 +216,7 @@ class Surveyor {
     motion::Clock clock_;
     program::LayerCounter layers_;
     std::map<long, long> rises_;  ///< how often a layer lies how far above the last, in 0.1 µm
-    double area_mm2_ = 0.0, z_mm_ = 0.0, lowest_z_mm_ = 1e30;
+    double area_mm2_ = 0.0, z_mm_ = 0.0, lowest_z_mm_ = 1e30, last_z_mm_ = -1e30;
     const program::Arc* arc_ = nullptr;  ///< of the line being taken
     TravelFeeds travel_feeds_;
     double way_z_mm_ = 0.0;  ///< the highest since the last bead

@@ -1,6 +1,7 @@
 #include "grade/wipe_path.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace durograde::grade {
 namespace {
@@ -9,8 +10,16 @@ using program::Point;
 using program::Span;
 using program::Stroke;
 
-constexpr double chord_mm = 0.5;  // that an arc is wiped along by
+// That an arc is wiped along by: no longer than both, so that small arcs are gone round, too.
+constexpr double chord_mm = 0.5, chord_rad = 0.6;
 constexpr double closed_mm = 1e-6;
+
+int chords_of(const Span& span, std::uint32_t segment, double length_mm, double share) {
+    const std::int32_t arc = span.segments[segment].arc;
+    if (arc < 0) return 1;
+    const double sweep = std::abs(span.arcs[static_cast<std::size_t>(arc)].sweep_rad) * share;
+    return static_cast<int>(std::max(length_mm / chord_mm, sweep / chord_rad)) + 1;
+}
 
 /// Adds the corners of a piece, from its end backwards or from its begin on, until `left_mm` are
 /// used up.
@@ -25,7 +34,7 @@ void follow(const Span& span, const Piece& piece, bool backwards, double& left_m
         const double high = i == piece.end.segment ? piece.end.fraction : 1.0;
         const double from = backwards ? high : low, to = backwards ? low : high;
         const double length = region::segment_length(span, stroke, i) * (high - low);
-        const int chords = span.segments[i].arc >= 0 ? static_cast<int>(length / chord_mm) + 1 : 1;
+        const int chords = chords_of(span, i, length, high - low);
         for (int c = 1; c <= chords && left_mm > 0; ++c) {
             const Point next =
                 region::segment_point(span, stroke, i, from + (to - from) * c / chords);

@@ -77,7 +77,8 @@ class Interpreter {
     void move(const RawLine& raw, const grammar::Line& line, int motion, Step& step);
     void read_words(const RawLine& raw, const grammar::Line& line, Step& step) const;
     void read_feed(const RawLine& raw, const grammar::Word& word, Step& step) const;
-    void read_arc(const RawLine& raw, const grammar::Line& line, bool clockwise, Step& step) const;
+    void read_arc(const RawLine& raw, const grammar::Line& line, bool clockwise, Step& step);
+    double arc_rounding_mm(const grammar::Line& line);
     void check_move(const RawLine& raw, const grammar::Line& line, const Step& step,
                     bool start_known) const;
     void check_reach(const RawLine& raw, const grammar::Line& line, const Step& step) const;
@@ -110,6 +111,7 @@ class Interpreter {
 
     Dialect dialect_;
     std::string file_;
+    int arc_decimals_ = 0;  ///< the most that an arc has been written with
     State state_;
 };
 

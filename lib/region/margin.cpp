@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace durograde::region {
@@ -11,6 +12,9 @@ namespace {
 using grammar::Op;
 
 constexpr double always = 1e30;  // margin of a constant truth value: farther than any path is long
+/// Margin of a comparison whose sides are equal, so small that it is no way: strict ones fail
+/// there.
+constexpr double equal_sides = std::numeric_limits<double>::min();
 constexpr std::size_t stack_size = grammar::condition_steps_limit + 1;
 
 /// What is known of a value on the stack while compiling.
@@ -40,10 +44,13 @@ double two(Op op, double a, double b) {
         case Op::logical_and:
             return std::max(a, b);
         case Op::less:
+            return a != b ? a - b : equal_sides;
         case Op::less_equal:
-            return a - b;
+            return a != b ? a - b : -equal_sides;
+        case Op::greater:
+            return a != b ? b - a : equal_sides;
         default:
-            return b - a;  // greater, greater_equal
+            return a != b ? b - a : -equal_sides;  // greater_equal
     }
 }
 

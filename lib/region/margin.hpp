@@ -39,8 +39,9 @@ class Distances {
 inline constexpr double unbounded = std::numeric_limits<double>::infinity();
 
 /// A condition as one signed margin: it holds where the margin is at most 0. Comparisons are
-/// differences, `and` and `or` are max and min, `not` negates. What compares layers and parts alone
-/// is far from changing.
+/// differences, `and` and `or` are max and min, `not` negates. Where the sides of a comparison are
+/// equal the margin is next to nothing and yet not 0, so that of a condition and its opposite
+/// exactly one holds everywhere. What compares layers and parts alone is far from changing.
 class Margin {
   public:
     /// Compiles `condition`. `fields` must outlive the margin and hold every shape that it names.

@@ -13,6 +13,9 @@ using program::Stroke;
 namespace {
 
 constexpr double crossing_mm = 1e-4;  // width to which a crossing is bracketed
+// Lengths that differ by less are alike: on symmetrical parts many are, but for what bisection
+// leaves open, which is no reason to choose one.
+constexpr double alike_mm = 1e-3;
 
 /// Walks one stroke, segment by segment.
 class Walk {
@@ -139,9 +142,9 @@ void join_short_runs(std::vector<Run>& runs, double shortest_mm, bool closed) {
         };
         std::size_t shortest = 0;
         for (std::size_t i = 1; i <= last; ++i) {
-            if (effective(i) < effective(shortest)) shortest = i;
+            if (effective(i) < effective(shortest) - alike_mm) shortest = i;
         }
-        if (effective(shortest) >= shortest_mm) return;
+        if (effective(shortest) >= shortest_mm - alike_mm) return;
         const bool has_left = shortest > 0 || closed, has_right = shortest < last || closed;
         std::size_t left = shortest > 0 ? shortest - 1 : last;
         std::size_t right = shortest < last ? shortest + 1 : 0;
@@ -149,7 +152,8 @@ void join_short_runs(std::vector<Run>& runs, double shortest_mm, bool closed) {
             left = last - 1;
             right = 1;
         }
-        const bool to_left = has_left && (!has_right || effective(left) >= effective(right));
+        const bool to_left =
+            has_left && (!has_right || effective(left) >= effective(right) - alike_mm);
         const int zone = runs[to_left ? left : right].zone;
         if (at_seam(shortest)) runs.front().zone = runs.back().zone = zone;
         runs[shortest].zone = zone;

@@ -13,6 +13,15 @@ struct Known {
     double sure = 0.0;  ///< the exact one has this magnitude at least
 };
 
+/// Coordinates that a program says in decimals come out of sums, inches and turns with a noise in
+/// the last bits of a double: what is said is meant. No program says a millionth of a mm.
+double without_noise(double mm) {
+    constexpr double per_mm = 1e6;
+    // Adding what leaves no bits behind the point rounds to whole numbers, without a call.
+    constexpr double whole = 6755399441055744.0;  // 1.5 * 2^52
+    return (mm * per_mm + whole - whole) / per_mm;
+}
+
 /// The rough margin where that is farther than `band` from 0 for sure, else the exact one.
 Known know(const Margin& margin, double band, const Spot& spot, Distances& distances) {
     if (margin.off() > 0.0 && margin.off() < unbounded) {
@@ -35,9 +44,10 @@ Placement::Placement(const plan::PartPlace& place, int part, const Depth* depth)
 
 Spot Placement::spot(const geometry::Point& point, long layer) const {
     const double dx = point.x - x_mm_, dy = point.y - y_mm_;
+    const double z = without_noise(point.z);
     return {
-        {dx * cosine_ + dy * sine_, -dx * sine_ + dy * cosine_, point.z},
-        point.z,
+        {without_noise(dx * cosine_ + dy * sine_), without_noise(-dx * sine_ + dy * cosine_), z},
+        z,
         static_cast<double>(layer),
         static_cast<double>(part_),
         static_cast<double>(kind_),

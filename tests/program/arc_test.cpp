@@ -80,7 +80,10 @@ TEST_CASE("an arc's ends may differ a little in their distance from the centre",
     CHECK(code_from(0, "G2 X10 Y16 I0 J0") == "impossible-arc");
     // Half turns around the origin, the end too far out by the second number.
     CHECK(code_from(100, "G2 X-100.09 Y0 I-100") == "accepted");
-    CHECK(code_from(10, "G2 X-10.02 Y0 I-10") == "impossible-arc");
+    CHECK(code_from(10, "G2 X-10.020 Y0 I-10") == "impossible-arc");
+    // Two decimals explain four roundings of 0.005 mm along both axes: 0.0283 mm.
+    CHECK(code_from(10, "G2 X-10.02 Y0 I-10") == "accepted");
+    CHECK(code_from(10, "G2 X-10.03 Y0 I-10") == "impossible-arc");
     CHECK(code_from(10, "G2 X-10.008 Y0 I-10") == "accepted");
     CHECK(code_from(1000, "G2 X-1000.6 Y0 I-1000") == "impossible-arc");
     CHECK(code_from(10, "G2 X-10.0019 Y0 I-10") == "accepted");

@@ -126,6 +126,28 @@ TEST_CASE("a condition holds where its margin is at most zero", "[region]") {
     CHECK(margin("not true", spot) > 1e20);
 }
 
+TEST_CASE("of a condition and its opposite exactly one holds where sides are equal", "[region]") {
+    const Spot spot{{5, 1, 2}, 2, 7, 3};
+    for (const char* const sides : {"x ? 5", "height ? 2", "x + y ? 6", "layer ? 7", "5 ? x"}) {
+        const auto holds_with = [&](std::string compare, bool negated) {
+            std::string text = sides;
+            text.replace(text.find('?'), 1, compare);
+            return margin(negated ? "not (" + text + ")" : text, spot) <= 0;
+        };
+        CAPTURE(sides);
+        CHECK_FALSE(holds_with("<", false));
+        CHECK_FALSE(holds_with(">", false));
+        CHECK(holds_with("<=", false));
+        CHECK(holds_with(">=", false));
+        CHECK(holds_with("<", true));
+        CHECK(holds_with(">", true));
+        CHECK_FALSE(holds_with("<=", true));
+        CHECK_FALSE(holds_with(">=", true));
+    }
+    CHECK(margin("x < 5 and y < 4", spot) > 0);
+    CHECK(margin("x <= 5 or y > 4", spot) <= 0);
+}
+
 TEST_CASE("slopes: coordinates and distances 1, sums add, constant factors scale", "[region]") {
     CHECK(slope("x <= 4") == 1);
     CHECK(slope("distance(tongue) <= 4") == 1);
