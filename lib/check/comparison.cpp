@@ -96,6 +96,7 @@ void Comparison::open_span() {
 
 void Comparison::end_layer() {
     end_piece();
+    judge_strays();
     loose_notes_ += std::exchange(prologue_notes_, 0);
     in_first_layer_ = false;
     coverage_.settle(precision_, after_.raw().number);

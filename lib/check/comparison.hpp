@@ -53,6 +53,8 @@ class Comparison {
     void open_span();
     void begin_piece(const Match& match, const Stroke& stroke);
     void extend_piece(const Match& match);
+    void note_stray(std::uint64_t off);
+    void judge_strays();
     void end_piece();
     void leave_out_restart(const Match& match, const Stroke& stroke);
     void judge_said(const Stroke& stroke, Lines lines);
@@ -106,9 +108,17 @@ class Comparison {
         std::uint32_t stroke = 0;
         bool begins_stroke = false, any = false;
         bool comes_first = false;  ///< of all that the plan grades
+        bool is_short = false;     ///< what comes before it of its stroke is too little for a bead
         Lines lines;
     };
     Piece piece_;
+    /// Comments that stand before a piece and do not belong there, or are missing.
+    struct Stray {
+        std::uint64_t notes = 0;
+        Lines lines;
+        bool is_short = false;
+    };
+    std::vector<Stray> strays_;
     bool in_first_layer_ = false;       ///< that the plan grades something of
     std::uint64_t prologue_notes_ = 0;  ///< before the first piece, of other strokes than its own
 

@@ -133,6 +133,7 @@ void Comparison::see_fed_in_place() {
 
 void Comparison::see_pin(const std::string& text, const Standing& standing, std::uint64_t line) {
     end_piece();
+    judge_strays();
     travel_watch_.pin(line);
     const auto begin = layer_.pins.begin() + static_cast<std::ptrdiff_t>(next_pin_);
     const auto found =

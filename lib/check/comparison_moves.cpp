@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -173,7 +174,10 @@ void Comparison::leave_out_restart(const Match& match, const Stroke& stroke) {
 /// Whether nothing of the stroke comes before the match, or too little for a unit of E: that comes
 /// out as a travel.
 bool Comparison::covers_begin(const Match& match, const Stroke& stroke) const {
-    double before_mm = layer_.segments[match.segment].e_mm * match.from;
+    // Arcs are told to three units of their numbers.
+    const Segment& segment = layer_.segments[match.segment];
+    const double share = match.from <= share_of(4 * precision_.xy_mm, segment) ? 0.0 : match.from;
+    double before_mm = segment.e_mm * share;
     for (std::uint32_t i = stroke.first; i < match.segment && before_mm <= precision_.e_mm; ++i)
         before_mm += layer_.segments[i].e_mm;
     return before_mm <= precision_.e_mm;
@@ -196,7 +200,13 @@ void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
     const bool covers = covers_begin(match, stroke);
     const bool at_start = covers && !match.reversed;
     end_piece();
-    piece_ = {notes_.take(), layer_.segments[match.segment].stroke, covers, true, begins_grading,
+    const bool is_short = covers && (match.from > 0.0 || match.segment != stroke.first);
+    piece_ = {notes_.take(),
+              layer_.segments[match.segment].stroke,
+              covers,
+              true,
+              begins_grading,
+              is_short,
               here};
     if (after_.state().tool_unsure && graded_) {
         ledger_.fail(Invariant::right_tool, 0.0, here,
@@ -224,11 +234,29 @@ void Comparison::end_piece() {
     } else if (is_first_stroke) {
         off += std::exchange(prologue_notes_, 0);
     }
-    if (off != 0) {
-        ledger_.fail(Invariant::nothing_lost, 0.0, piece_.lines,
+    if (off != 0) note_stray(off);
+    piece_ = {};
+}
+
+/// A stroke whose begin is too little for a unit of E has its comments there all the same: before
+/// whatever is printed next.
+void Comparison::note_stray(std::uint64_t off) {
+    const auto other = std::find_if(strays_.begin(), strays_.end(), [&](const Stray& stray) {
+        return stray.notes + off == 0 && (stray.is_short || piece_.is_short);
+    });
+    if (other != strays_.end()) {
+        strays_.erase(other);
+    } else {
+        strays_.push_back({off, piece_.lines, piece_.is_short});
+    }
+}
+
+void Comparison::judge_strays() {
+    for (const Stray& stray : strays_) {
+        ledger_.fail(Invariant::nothing_lost, 0.0, stray.lines,
                      "is printed without the comments or messages before it, or with others");
     }
-    piece_ = {};
+    strays_.clear();
 }
 
 /// What a change of tools or an unknown command may have changed was said again before the bead, as

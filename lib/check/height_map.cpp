@@ -14,41 +14,61 @@ constexpr float nothing_mm = -1e9F;
 HeightMap::HeightMap(const plan::Range& x_mm, const plan::Range& y_mm) : x_mm_(x_mm), y_mm_(y_mm) {
     const double area_mm2 = (x_mm.high - x_mm.low) * (y_mm.high - y_mm.low);
     cell_mm_ = std::max(cell_mm_, std::sqrt(area_mm2 / most_cells));
-    columns_ = static_cast<std::size_t>((x_mm.high - x_mm.low) / cell_mm_) + 1;
-    rows_ = static_cast<std::size_t>((y_mm.high - y_mm.low) / cell_mm_) + 1;
+    cells_per_mm_ = 1.0 / cell_mm_;
+    columns_ = static_cast<std::size_t>((x_mm.high - x_mm.low) * cells_per_mm_) + 2;
+    rows_ = static_cast<std::size_t>((y_mm.high - y_mm.low) * cells_per_mm_) + 2;
     heights_.assign(columns_ * rows_ + 1, nothing_mm);
 }
 
+bool HeightMap::is_on_bed(const Point& at) const {
+    return at.x >= x_mm_.low && at.x <= x_mm_.high && at.y >= y_mm_.low && at.y <= y_mm_.high;
+}
+
 std::size_t HeightMap::cell(double x_mm, double y_mm) const {
-    const bool inside =
-        x_mm >= x_mm_.low && x_mm <= x_mm_.high && y_mm >= y_mm_.low && y_mm <= y_mm_.high;
-    if (!inside) return columns_ * rows_;
-    const auto column = static_cast<std::size_t>((x_mm - x_mm_.low) / cell_mm_);
-    const auto row = static_cast<std::size_t>((y_mm - y_mm_.low) / cell_mm_);
+    if (!is_on_bed({x_mm, y_mm, 0.0})) return columns_ * rows_;
+    const auto column = static_cast<std::size_t>((x_mm - x_mm_.low) * cells_per_mm_);
+    const auto row = static_cast<std::size_t>((y_mm - y_mm_.low) * cells_per_mm_);
     return row * columns_ + column;
 }
 
-/// Calls `take` with cell and height at places half a cell apart, both ends among them, until it
-/// says true.
+/// Calls `take` with cell and height at places so much finer apart than a cell, both ends among
+/// them, until it says true.
 template <typename Take>
-void HeightMap::walk(const Act& move, Take take) const {
+void HeightMap::walk(const Act& move, double fineness, Take take) const {
     const double flat_mm = move.is_arc ? move.arc.length_mm() : distance_xy(move.from, move.to);
-    const auto steps = static_cast<std::size_t>(std::ceil(flat_mm / cell_mm_ * 2));
-    for (std::size_t i = 0; i <= steps; ++i) {
-        const double share = steps == 0 ? 1.0 : static_cast<double>(i) / static_cast<double>(steps);
-        const Point at = move.is_arc ? move.arc.at(share, move.from.z, move.to.z)
-                                     : between(move.from, move.to, share);
-        if (take(cell(at.x, at.y), at.z)) return;
+    const auto steps = static_cast<std::size_t>(flat_mm * cells_per_mm_ * fineness) + 1;
+    if (move.is_arc || !is_on_bed(move.from) || !is_on_bed(move.to)) {
+        for (std::size_t i = 0; i <= steps; ++i) {
+            const double share = static_cast<double>(i) / static_cast<double>(steps);
+            const Point at = move.is_arc ? move.arc.at(share, move.from.z, move.to.z)
+                                         : between(move.from, move.to, share);
+            if (take(cell(at.x, at.y), at.z)) return;
+        }
+        return;
+    }
+    // A straight way on the bed, as nearly all are, in units of cells.
+    const double part = 1.0 / static_cast<double>(steps);
+    double x = (move.from.x - x_mm_.low) * cells_per_mm_;
+    double y = (move.from.y - y_mm_.low) * cells_per_mm_;
+    double z = move.from.z;
+    const double dx = (move.to.x - move.from.x) * cells_per_mm_ * part;
+    const double dy = (move.to.y - move.from.y) * cells_per_mm_ * part;
+    const double dz = (move.to.z - move.from.z) * part;
+    for (std::size_t i = 0; i <= steps; ++i, x += dx, y += dy, z += dz) {
+        // Sums may end a rounding below the bed's edge.
+        const auto column = static_cast<std::size_t>(std::max(0.0, x));
+        const auto row = static_cast<std::size_t>(std::max(0.0, y));
+        if (take(std::min(row * columns_ + column, columns_ * rows_), z)) return;
     }
 }
 
 void HeightMap::print(const Act& bead) {
-    const std::size_t beside = columns_ * rows_;
-    walk(bead, [&](std::size_t at, double z_mm) {
+    walk(bead, 1.0, [&](std::size_t at, double z_mm) {
         float& height = heights_[at];
-        if (at != beside) height = std::max(height, static_cast<float>(z_mm));
+        height = std::max(height, static_cast<float>(z_mm));
         return false;
     });
+    heights_.back() = nothing_mm;  // what lies beside the bed is not kept
     top_mm_ = std::max({top_mm_, bead.from.z, bead.to.z});
 }
 
@@ -56,7 +76,7 @@ bool HeightMap::is_hit_by(const Act& move) const {
     const bool is_above = std::min(move.from.z, move.to.z) >= top_mm_ - slack_mm;
     if (is_above || !move.from_known || !(move.length_mm > 0)) return false;
     bool hit = false;
-    walk(move, [&](std::size_t at, double z_mm) {
+    walk(move, 2.0, [&](std::size_t at, double z_mm) {
         hit = static_cast<double>(heights_[at]) > z_mm + slack_mm;
         return hit;
     });

@@ -26,12 +26,13 @@ class HeightMap {
     static constexpr double slack_mm = 0.05;
 
   private:
+    [[nodiscard]] bool is_on_bed(const Point& at) const;
     [[nodiscard]] std::size_t cell(double x_mm, double y_mm) const;
     template <typename Take>
-    void walk(const Act& move, Take take) const;
+    void walk(const Act& move, double fineness, Take take) const;
 
     plan::Range x_mm_, y_mm_;
-    double cell_mm_ = 0.5;
+    double cell_mm_ = 0.5, cells_per_mm_ = 2.0;
     std::size_t columns_ = 0, rows_ = 0;
     std::vector<float> heights_;  ///< mm; the last one is for what lies beside the bed
     double top_mm_ = -1e9;

@@ -62,14 +62,16 @@ std::string_view Reader::command() const {
 }
 
 void Reader::interpret() {
-    if (line_.word_count > 0 && says_nothing()) return;
+    // Moves and modes, as nearly all lines are, are no such thing.
+    const bool is_plain_g = line_.word_count > 0 && line_.words[0].letter == 'G' && !line_.extended;
+    if (!is_plain_g && line_.word_count > 0 && says_nothing()) return;
     if (line_.has_checksum && !line_.extended && !has_right_checksum()) {
         act_.kind = Kind::fault;
         act_.fault = "the checksum does not fit the line";
         act_.fault_column = line_.checksum_at + 1;
         return;
     }
-    if (line_.word_count > 0 && repeats_lines()) {
+    if (!is_plain_g && line_.word_count > 0 && repeats_lines()) {
         fault("the controller runs these lines more than once", line_.words[0]);
         return;
     }

@@ -8,11 +8,11 @@ namespace {
 Sayings of_move(const Act& act, const State& state, const grammar::Line& line) {
     Sayings said;
     if (act.by_machine) return said;
-    if (line.find('F') != nullptr) said.things |= says_feed;
+    if (line.has('F')) said.things |= says_feed;
     if (state.frame.relative) return said;
-    if (line.find('X') != nullptr) said.things |= says_x;
-    if (line.find('Y') != nullptr) said.things |= says_y;
-    if (line.find('Z') != nullptr) said.things |= says_z;
+    if (line.has('X')) said.things |= says_x;
+    if (line.has('Y')) said.things |= says_y;
+    if (line.has('Z')) said.things |= says_z;
     return said;
 }
 
@@ -46,8 +46,7 @@ std::uint64_t bit_of_setting(const grammar::Line& line) {
 }  // namespace
 
 void SayingLog::see(const Act& act, const State& state, const grammar::Line& line) {
-    ever_.add(pending_);
-    since_.add(pending_);
+    if (pending_.things != 0) add(pending_);
     pending_ = {};
     Sayings said;
     if (act.moves()) {
@@ -68,8 +67,8 @@ void SayingLog::see(const Act& act, const State& state, const grammar::Line& lin
     } else {
         return;
     }
-    ever_.add(said);
-    since_.add(said);
+    // Nearly all lines say again what was said.
+    if (!since_.hold(said)) add(said);
 }
 
 bool is_understood(const grammar::Line& line) {

@@ -61,6 +61,11 @@ class SayingLog {
     [[nodiscard]] bool swapped() const noexcept { return swapped_; }
 
   private:
+    void add(const Sayings& said) {
+        ever_.add(said);
+        since_.add(said);
+    }
+
     bool distance_sets_e_;
     Sayings ever_, since_;
     Sayings pending_;  ///< where the last bead leads: it says so for what comes after it

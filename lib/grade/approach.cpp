@@ -102,6 +102,4 @@ bool Emitter::may_go_bare(std::span<const Point> way) const {
     return open_mm == 0.0 || open_mm + region::Cover::slack_mm <= plan_.strings->gap_mm;
 }
 
-}
-
 }  // namespace durograde::grade

@@ -98,6 +98,8 @@ void Emitter::raw_step(const Step& step) {
     }
     if (step.dwell_s > 0) clock_.pause(step.dwell_s);
     if (!step.moves()) return;
+    // The nozzle has gone from what could have been wiped along.
+    if (distance_xy(step.from, step.to) > 0) wipe_path_.clear();
     const bool filament_only = step.kind == StepKind::filament;
     const double length = filament_only ? std::abs(step.e_mm) : step.length_mm();
     const motion::Drive drive = filament_only                 ? motion::Drive::filament

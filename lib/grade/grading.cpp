@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "grade/advice.hpp"
 #include "grade/block_place.hpp"
 #include "grade/order.hpp"
 #include "grade/refusal.hpp"
@@ -59,7 +60,8 @@ Grading::Grading(ProgramInput& input, const plan::Plan& plan, const Survey& surv
 void Grading::run(const std::string& head) {
     timeline_.bytes().append(head);
     if (survey_.progress.any()) timeline_.keep_places(progress_every_s);
-    timeline_.mark(0.0);
+    // A count of lines that the program sets first stands before the first progress.
+    if (!survey_.has_numbers) timeline_.mark(0.0);
     {
         Relay<program::Span> spans([this](program::Span& span) { return assembler_.next(span); },
                                    1);

@@ -146,7 +146,7 @@ void Emitter::draw_back_moving(bool puts_away) {
         count(figures_.edits.inserted, Reason::protection);
     }
     double feed = travel_->wipe->speed_mm_s * 60;
-    if (returns) wipe_to(end, 0.0, feed);
+    if (returns) return_to(end, feed);
     if (moving_mm > 0)
         feed = std::min(feed, travel_->retract->speed_mm_s * 60 * way_mm / moving_mm);
     at = &end;
@@ -155,6 +155,16 @@ void Emitter::draw_back_moving(bool puts_away) {
         at = &corner;
     }
     wipe_path_.clear();
+}
+
+/// Over finished parts, where they stand higher, down to the height at which it was printed.
+void Emitter::return_to(const Point& end, double feed_mm_min) {
+    if (!must_clear()) return wipe_to(end, 0.0, feed_mm_min);
+    insert(Reason::protection, [&] {
+        lift(clear_z_mm());
+        travel({end.x, end.y, clear_z_mm()}, travel_feed());
+        lift(wipe_path_.end().z);
+    });
 }
 
 /// The corners of a wipe, as they can be written.

@@ -71,7 +71,9 @@ Failure Interpreter::failure(const RawLine& raw, std::size_t column, std::string
 
 void Interpreter::interpret(const RawLine& raw, const Line& line, Step& step) {
     step.reset();
-    if (line.word_count > 0 && only_tells(raw, line)) {
+    // Moves and modes, as nearly all lines are, tell nothing.
+    const bool is_plain_g = line.word_count > 0 && line.words[0].letter == 'G' && !line.extended;
+    if (!is_plain_g && line.word_count > 0 && only_tells(raw, line)) {
         step.kind = StepKind::comment;
     } else if (line.extended) {
         interpret_name(raw, line, step);
@@ -95,7 +97,7 @@ void Interpreter::interpret_command(const RawLine& raw, const Line& line, Step& 
         step.leaves_unknown = line.is_malformed();
         return;
     }
-    refuse_loop(raw, line);
+    if (line.words[0].letter != 'G') refuse_loop(raw, line);
     if (line.is_malformed() || line.deleted) {
         step.kind = StepKind::pin;
         step.leaves_unknown = true;

@@ -30,7 +30,7 @@ const Diagnostic* find_warning(const std::vector<Diagnostic>& list, const std::s
 /// Two pads of 20 mm by 4 mm and two layers around x 30 and 90, y 50. `amid` stands between the
 /// pads of each layer.
 std::string two_pads(const std::string& amid = "", double height_mm = 0.2) {
-    std::string text = "M104 S200\nG28\nG21\nG90\nM83\nG1 X5 Y5 Z5 F6000\n";
+    std::string text = "M104 S200\nG28\nT0\nG21\nG90\nM83\nG1 X5 Y5 Z5 F6000\n";
     for (int layer = 1; layer <= 2; ++layer) {
         for (const int x : {20, 80}) {
             text += fmt::format("G1 X{} Y48 F9000\nG1 Z{:.2f} F600\n", x, layer * height_mm);
