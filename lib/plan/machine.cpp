@@ -104,7 +104,7 @@ std::vector<std::string> read_settings(TableReader& table) {
         if (!is_command(command))
             table.findings().error("bad-command", item->spot,
                                    "`" + command.substr(0, 40) + "` is no command",
-                                   "write the letter and the number alone: \"M572\"");
+                                   "write the letter and the number alone: \"M8572\"");
         else if (has_meaning(command))
             table.findings().error("bad-command", item->spot,
                                    "`" + command + "` does more than set a state",

@@ -132,8 +132,7 @@ void Interpreter::interpret_tool(const Line& line, Step& step) {
     if (line.word_count != 1 || word.value != Value::number || word.decimals != 0) return;
     if (!is_tool(word.mantissa)) {
         // A small number is some tool of the machine that the plan does not know, one below zero
-        // none; larger ones are commands in disguise (T99, T255, T1000: common practice, no
-        // source).
+        // none; larger ones are commands in disguise (common practice, no source).
         state_.foreign_tool.reset();
         if (word.mantissa < most_tools)
             state_.foreign_tool = static_cast<int>(std::max<std::int64_t>(word.mantissa, -1));
