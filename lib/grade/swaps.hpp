@@ -6,7 +6,8 @@
 namespace durograde::grade {
 
 /// The fewest tool swaps that any order of the tools within the layers allows, layer by layer: the
-/// least cost over the tool that each layer may end with (Viterbi, 1967). Every tool of a layer is
+/// least cost over the tool that each layer may end with (Viterbi, IEEE Transactions on
+/// Information Theory 13(2), 1967; from memory). Every tool of a layer is
 /// used in one go.
 class FewestSwaps {
   public:

@@ -18,7 +18,8 @@ struct Stop {
 /// A short open tour from `start` over all stops, as indices in the order of visiting; stops that
 /// can be turned are, where that helps. It is no longer (in mm, seen from above) than the stops in
 /// the order given, nor than going to the nearest each time. From the shorter of these two it goes
-/// on while moving up to three stops in a row (Or, 1976) or turning a row round (Croes, 1958)
+/// on while moving up to three stops in a row (Or, 1976) or turning a row round (Croes, 1958; both
+/// from memory)
 /// shortens it, in a bounded number of rounds.
 std::vector<std::uint32_t> short_tour(std::span<Stop> stops, const program::Point& start);
 

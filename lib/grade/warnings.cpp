@@ -88,9 +88,10 @@ void tell_thickness(const plan::Plan& plan,
         const region::Thinnest& thin = *thinnest[i];
         warn(figures, "thin-zone",
              fmt::format(
-                 "zone `{}` is {:.2f} mm thin at x {:.1f}, y {:.1f}, z {:.2f} (part {}); {} "
-                 "mm are asked for",
-                 zone.name, thin.mm, thin.at.x, thin.at.y, thin.at.z, thin.part, *zone.thinnest_mm),
+                 "zone `{}` is {:.2f} mm thin over {:.1f} mm² around x {:.1f}, y {:.1f}, z {:.2f} "
+                 "(part {}); {} mm are asked for",
+                 zone.name, thin.mm, thin.area_mm2, thin.at.x, thin.at.y, thin.at.z, thin.part,
+                 *zone.thinnest_mm),
              "thicken the part there, move the boundary of the zone, or lower its `thinnest`");
     }
 }

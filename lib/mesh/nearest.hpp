@@ -8,7 +8,7 @@
 namespace durograde::mesh {
 
 /// The point of triangle `abc` that is nearest to `point` (Ericson, Real-Time Collision Detection,
-/// 2005, 5.1.5).
+/// 2005, 5.1.5; from memory).
 Point nearest_on(const std::array<Point, 3>& triangle, const Point& point);
 
 /// Finds the nearest triangle through a hierarchy of boxes. May be asked by several threads.

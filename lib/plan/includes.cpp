@@ -72,7 +72,7 @@ class Includer {
                                        [](const Value& item) { return item.kind == Kind::text; });
         if (!names) {
             findings_.error("wrong-type", include->spot, "`include` is not a list of file names",
-                            "write include = [\"five-heads.toml\"]");
+                            "write include = [\"four-heads.toml\"]");
             return;
         }
         for (const Value& name : include->items) add_include(from, name);

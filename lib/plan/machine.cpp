@@ -116,8 +116,8 @@ std::vector<std::string> read_commands(TableReader& table, std::string_view key,
             table.findings().error(
                 "bad-command", item->spot, "`" + command.substr(0, 40) + "` is no command",
                 may_be_names ? "write the letter and the number alone, or the name: "
-                               "\"M876\", \"TRAY_LAMP\""
-                             : "write the letter and the number alone: \"M572\"");
+                               "\"M8876\", \"TRAY_LAMP\""
+                             : "write the letter and the number alone: \"M8572\"");
         else if (has_meaning(command))
             table.findings().error("bad-command", item->spot,
                                    "`" + command + "` " + std::string(does_more),

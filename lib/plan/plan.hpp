@@ -66,7 +66,7 @@ struct Machine {
     PerAxis speed{350, 350, 12, 60};
     Accelerations acceleration;
     std::variant<Deviation, Jerk> cornering = Deviation{};
-    std::vector<std::string> settings;  ///< commands, upper case, that only set state: "M572"
+    std::vector<std::string> settings;  ///< commands, upper case, that only set state: "M8572"
     std::vector<std::string> tells;     ///< commands or names, upper case, that only tell or ask
     Writes write;
     Reads read;

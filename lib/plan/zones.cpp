@@ -268,9 +268,11 @@ void check_likeness(std::vector<TableReader>& tables, const std::vector<Zone>& z
     }
 }
 
-/// The softest zone of a flexible contact part is to be 60 thousandths of an inch thick where the
-/// plan says nothing: thinner walls wear through. Common practice, no source.
-constexpr double usual_thinnest_mm = 1.524;
+/// The softest zone of a flexible contact part is to be four beads of 0.4 mm thick where the plan
+/// says nothing: two load-carrying walls (of two beads each; from memory) that do not share a bead.
+/// It is about the 1.524 mm (60 thousandths of an inch) that such parts are given (common practice,
+/// no source).
+constexpr double usual_thinnest_mm = 4 * 0.4;
 
 /// The hottest zone is the softest: the filament foams more the hotter it is extruded.
 void set_usual_thickness(std::vector<Zone>& zones, const Plan& plan) {

@@ -116,7 +116,7 @@ void Interpreter::select(const Word& word, Step& step) {
         return take_tool(step.tool);
     }
     // A small number is some tool of the machine that the plan does not know, one below zero
-    // none; larger ones are commands in disguise (T99, T255, T1000: common practice, no source).
+    // none; larger ones are commands in disguise (common practice, no source).
     doubt_tool(step);
     if (word.mantissa >= most_tools) return;
     state_.foreign_tool = static_cast<int>(std::max<std::int64_t>(word.mantissa, -1));

@@ -25,7 +25,7 @@ enum class StepKind : std::uint8_t {
 };
 
 inline constexpr int unknown_tool = -1;   ///< one that the plan does not know, or none (T-1)
-inline constexpr int doubtful_tool = -2;  ///< which one a command in disguise (T99) has left in use
+inline constexpr int doubtful_tool = -2;  ///< which one a command in disguise has left in use
 /// Filament that a bead restarts or a restart adds may be off by so much: sums of written numbers.
 inline constexpr double no_filament_mm = 1e-6;
 

@@ -10,6 +10,7 @@
 #include "region/depth.hpp"
 #include "region/part_layers.hpp"
 #include "region/slabs.hpp"
+#include "region/thin_places.hpp"
 #include "region/zone_cells.hpp"
 
 namespace durograde::region {
@@ -99,6 +100,7 @@ class Heights {
     [[nodiscard]] bool is_told(std::size_t cell) const {
         return (*squares_[1])[cell] != 0 && (*squares_[1])[cell] != Slabs::most;
     }
+    [[nodiscard]] double mm(std::size_t cell) const { return mm(1, cell, 0); }
     [[nodiscard]] Row row(std::size_t cell, const Way& way) const {
         const auto columns = static_cast<std::ptrdiff_t>(grid_.columns);
         const std::ptrdiff_t off = (way.x + way.y * columns);
@@ -127,8 +129,9 @@ class Walls {
         : grid_(grid), limit_mm_(limit_mm) {
         for (const plan::Zone& zone : plan.zones) {
             stacks_.push_back(zone.thinnest_mm ? std::make_unique<Slabs>(limit_mm / 2) : nullptr);
+            asked_mm_.push_back(zone.thinnest_mm.value_or(0.0));
+            thin_.emplace_back(grid, asked_mm_.back());
         }
-        found_.resize(plan.zones.size());
     }
 
     void add(const PartLayers::Layer& layer, Slice& slice, const std::vector<bool>& open,
@@ -150,7 +153,9 @@ class Walls {
     }
     void finish() { look(true); }
 
-    [[nodiscard]] const std::vector<std::optional<Thinnest>>& found() const { return found_; }
+    [[nodiscard]] std::optional<ThinPlace> thinnest(std::size_t zone) const {
+        return stacks_[zone] ? thin_[zone].thinnest() : std::nullopt;
+    }
 
   private:
     /// Looks at the layers around which enough is known: their middles, and the heights at which
@@ -179,6 +184,10 @@ class Walls {
     }
 
     void ridges(std::size_t zone, double z_mm, const Heights& heights) {
+        std::vector<bool> wide(grid_.size());
+        std::vector<RidgeCell> ridge;
+        for (std::size_t cell = 0; cell < grid_.size(); ++cell)
+            wide[cell] = 2 * heights.mm(cell) >= asked_mm_[zone];
         for (std::size_t row = 1; row + 1 < grid_.rows; ++row) {
             for (std::size_t column = 1; column + 1 < grid_.columns; ++column) {
                 const std::size_t cell = row * grid_.columns + column;
@@ -190,16 +199,11 @@ class Walls {
                 double peak_mm = 0.0;
                 for (std::size_t axis = 0; axis < 3; ++axis)
                     peak_mm = std::max(peak_mm, heights.row(cell, ways[axis]).peak_mm());
-                note(zone, 2 * peak_mm, {grid_.x_mm(column), grid_.y_mm(row), z_mm});
+                if (2 * peak_mm < asked_mm_[zone] && 2 * peak_mm >= least_cells * grid_.cell_mm)
+                    ridge.push_back({static_cast<std::uint32_t>(cell), 2 * peak_mm});
             }
         }
-    }
-
-    void note(std::size_t zone, double thick_mm, const geometry::Point& at) {
-        std::optional<Thinnest>& found = found_[zone];
-        if (thick_mm < limit_mm_ && thick_mm >= least_cells * grid_.cell_mm &&
-            (!found || thick_mm < found->mm))
-            found = {thick_mm, at, 0};
+        thin_[zone].add(z_mm, std::move(wide), std::move(ridge));
     }
 
     Grid grid_;
@@ -209,7 +213,8 @@ class Walls {
     std::size_t next_ = 0;
     std::array<Squares, 4> planes_;
     std::vector<std::uint8_t> wanted_;
-    std::vector<std::optional<Thinnest>> found_;
+    std::vector<double> asked_mm_;  ///< of each zone
+    std::vector<ThinPlaces> thin_;
 };
 
 /// The depth of the parts that are looked at, where the plan asks for it and it can be told.
@@ -224,10 +229,9 @@ std::unique_ptr<Depth> depth_of(const plan::Plan& plan, const BeadLog& log,
 /// Keeps what one part has found where that is thinner.
 void keep_thinner(const Walls& walls, int part, std::vector<std::optional<Thinnest>>& zones) {
     for (std::size_t zone = 0; zone < zones.size(); ++zone) {
-        const std::optional<Thinnest>& found = walls.found()[zone];
+        const std::optional<ThinPlace> found = walls.thinnest(zone);
         if (!found || (zones[zone] && zones[zone]->mm <= found->mm)) continue;
-        zones[zone] = found;
-        zones[zone]->part = part;
+        zones[zone] = Thinnest{found->mm, found->at, found->area_mm2, part};
     }
 }
 
@@ -240,9 +244,11 @@ double thickness_limit_mm(const plan::Plan& plan) {
     return 2 * most_mm;
 }
 
-Thicknesses measure_thickness(const plan::Plan& plan, const BeadLog& log,
+Thicknesses measure_thickness(const plan::Plan& given, const BeadLog& log,
                               const Footprint& footprint,
                               const std::vector<plan::PartPlace>& places) {
+    plan::Plan plan = given;
+    plan.split.interlock_mm = 0.0;
     const std::vector<bool> wanted = samples(plan, places);
     Thicknesses result;
     result.zones.resize(plan.zones.size());

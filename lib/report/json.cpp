@@ -86,7 +86,8 @@ Json thinnest_at(const grade::ZoneFigures& zone) {
     return {{"part", zone.thinnest->part},
             {"x_mm", number(zone.thinnest->at.x)},
             {"y_mm", number(zone.thinnest->at.y)},
-            {"z_mm", number(zone.thinnest->at.z)}};
+            {"z_mm", number(zone.thinnest->at.z)},
+            {"area_mm2", number(zone.thinnest->area_mm2)}};
 }
 
 /// A zone of the plan, or what else beads belong to. Without `air`: none is known of it.

@@ -120,7 +120,7 @@ TEST_CASE("check reader: lines have the kinds that regrouping rests on") {
         CHECK(kind_of(line) == Kind::frame);
     for (const char* line : {"M104 S200", "M109 T1 S200", "M116"})
         CHECK(kind_of(line) == Kind::heat);
-    for (const char* line : {"G28", "G4 P5", "M190 S40", "T99", "T1 X5", "M42 M1 P74 S0", "G92 X0",
+    for (const char* line : {"G28", "G4 P5", "M190 S40", "T77", "T1 X5", "M842 M1 P31 S0", "G92 X0",
                              "/G1 X5", "HELLO A=1", "G53 G90 G40", "M486 T3", "G10 L2 P1"}) {
         INFO(line);
         CHECK(kind_of(line) == Kind::pin);

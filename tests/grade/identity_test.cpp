@@ -37,9 +37,9 @@ TEST_CASE("odd bytes come back as they are") {
         "G1 X1\r\r\nG1 X2\nG1 X3\r\n",
         "; \x01\x7f\xff\xfe bytes\n  G1 X5 ; indented\n",
         "g1x1.5y2e.5f600\n",
-        "M117 pads, tray 3\nsome sentence.\nM620 S0A\nG29.1 Z0\nM42 M1 P74 S0\nG53 G90 G40\n",
+        "M117 pads, tray 3\nsome sentence.\nM8620 S0A\nG88.1 Z0\nM842 M1 P31 S0\nG53 G90 G40\n",
         "(a comment (that nests)\n\n\n%\n",
-        long_comment + "T1000\nT255\nM106 S192.333333\n",
+        long_comment + "T4711\nT340\nM106 S192.333333\n",
     };
     for (const std::string& program : programs) {
         CAPTURE(program.substr(0, 60));

@@ -158,4 +158,30 @@ TEST_CASE("beads that run along a boundary count in the zone that they are print
           Approx(2 * (20.5 + 20.0 + 20.0)).epsilon(0.03));
 }
 
+// By hand: 44 beads of 0.7 mm of filament, half of each in a zone at 230 °C, where half as much
+// filament is fed: 44 · 0.35 · (1 + 0.5) = 23.1 mm, of pi / 4 · 1.75² = 2.405282 mm², 55.56201 mm³;
+// at 1.2 g/cm³ that is 66.67441 mg, and at 50 a kilogram 0.003333721.
+TEST_CASE("a mass and a cost worked out by hand", "[figures]") {
+    std::string program = "M104 S200\nG28\nG21\nG90\nM83\nG1 X5 Y5 Z5 F6000\n";
+    for (const char* z : {"0.2", "0.4"}) {
+        program += std::string("G1 Z") + z + " F600\n";
+        for (int row = 0; row < 22; ++row)
+            program += "G1 X20 Y" + std::to_string(48 + row * 0.4) + " F9000\nG1 X40 E0.7 F1200\n";
+    }
+    const plan::Plan plan = plan::load_text(
+        support::two_tools_text(
+            "", "",
+            std::string(support::halves_text) +
+                "[material]\nprice = 50\n[[material.point]]\ntemperature = 190\nflow = 1.0\n"
+                "density = 1.2\n[[material.point]]\ntemperature = 230\nflow = 0.5\ndensity = 0.6\n"
+                "[sheet]\noutside = \"keep\"\nplace = [{ x = 30, y = 52.2 }]\n"),
+        "pads.toml");
+    const Figures f = figures_of(plan, program + "M104 S0\n");
+    CHECK(f.waste_mass_g == 0);
+    CHECK(f.mass_g() == Approx(0.06667441).epsilon(1e-5));
+    CHECK(f.cost() == Approx(0.003333721).epsilon(1e-5));
+    CHECK(f.parts.at(0).mass_g == Approx(0.06667441).epsilon(1e-5));
+    CHECK(f.zones[0].mass_g == Approx(2 * f.zones[1].mass_g).epsilon(1e-4));  // cuts are rounded
+}
+
 }  // namespace durograde

@@ -29,32 +29,32 @@ plan::Heater random_heater(sheets::Random& random) {
 }  // namespace
 
 TEST_CASE("heat-up times", "[heat]") {
-    const plan::Heater usual = heater(40, 16.7, 0.068);
-    CHECK(heating_s(usual, 25, 220) == Approx(98.9030196581).epsilon(1e-9));
-    CHECK(heating_s(usual, 190, 250) == Approx(37.5449050836).epsilon(1e-9));
-    CHECK(heating_s(heater(40, 16.7, 0.097), 190, 250) == Approx(47.8271561502).epsilon(1e-9));
-    CHECK(heating_s(heater(40, 18.42, 0.0664), 25, 210) == Approx(101.7731604552).epsilon(1e-9));
-    CHECK(heating_s(heater(50, 6.69, 0.0591), 25, 220) == Approx(29.6580186116).epsilon(1e-9));
-    CHECK(heating_s(heater(60, 16.7, 0.068), 180, 240) == Approx(21.1433745851).epsilon(1e-9));
+    const plan::Heater usual = heater(44, 15.3, 0.074);
+    CHECK(heating_s(usual, 25, 220) == Approx(82.1711931192).epsilon(1e-9));
+    CHECK(heating_s(usual, 190, 250) == Approx(31.1035035762).epsilon(1e-9));
+    CHECK(heating_s(heater(44, 15.3, 0.105), 190, 250) == Approx(39.2580715460).epsilon(1e-9));
+    CHECK(heating_s(heater(36, 19.4, 0.0712), 25, 210) == Approx(124.1194250585).epsilon(1e-9));
+    CHECK(heating_s(heater(52, 7.35, 0.0634), 25, 220) == Approx(31.4729194698).epsilon(1e-9));
+    CHECK(heating_s(heater(58, 15.3, 0.074), 180, 240) == Approx(20.7350320410).epsilon(1e-9));
     CHECK(heating_s(usual, 220, 220) == 0);
     CHECK(heating_s(usual, 230, 220) == 0);
-    // Hotter than 25 + 40/0.068 = 613.24 it never gets.
-    CHECK(heating_s(usual, 25, 613.24) == heat::never_s);
-    CHECK(heating_s(usual, 25, 613.23) < heat::never_s);
+    // Hotter than 25 + 44/0.074 = 619.59 it never gets.
+    CHECK(heating_s(usual, 25, 619.60) == heat::never_s);
+    CHECK(heating_s(usual, 25, 619.59) < heat::never_s);
     CHECK(heating_s(usual, 25, 700) == heat::never_s);
 }
 
 TEST_CASE("cool-down times", "[heat]") {
-    CHECK(cooling_s(heater(40, 16.7, 0.068), 240, 190) == Approx(65.0053772881).epsilon(1e-9));
-    CHECK(cooling_s(heater(40, 16.7, 0.097), 240, 190) == Approx(45.5707799546).epsilon(1e-9));
-    CHECK(cooling_s(heater(40, 18.42, 0.0664), 250, 150) == Approx(163.0576862575).epsilon(1e-9));
-    CHECK(cooling_s(heater(40, 16.7, 0.068), 190, 240) == 0);
-    CHECK(cooling_s(heater(40, 16.7, 0.068), 240, 25) == heat::never_s);
+    CHECK(cooling_s(heater(44, 15.3, 0.074), 240, 190) == Approx(54.7269740497).epsilon(1e-9));
+    CHECK(cooling_s(heater(44, 15.3, 0.105), 240, 190) == Approx(38.5694864731).epsilon(1e-9));
+    CHECK(cooling_s(heater(36, 19.4, 0.0712), 250, 150) == Approx(160.1553553245).epsilon(1e-9));
+    CHECK(cooling_s(heater(44, 15.3, 0.074), 190, 240) == 0);
+    CHECK(cooling_s(heater(44, 15.3, 0.074), 240, 25) == heat::never_s);
 }
 
 TEST_CASE("the temperature after a time", "[heat]") {
-    const plan::Heater usual = heater(40, 16.7, 0.068);
-    CHECK(temperature_after(usual, 190, 400, 30) == Approx(238.6675845073).epsilon(1e-9));
+    const plan::Heater usual = heater(44, 15.3, 0.074);
+    CHECK(temperature_after(usual, 190, 400, 30) == Approx(248.0221237298).epsilon(1e-9));
     CHECK(temperature_after(usual, 190, 220, 30) == 220);
     CHECK(temperature_after(usual, 240, 190, 200) == 190);
     CHECK(temperature_after(usual, 220, 220, 1000) == 220);
@@ -66,10 +66,10 @@ TEST_CASE("off, then full on so that the idle gap ends as hot as it began", "[he
     struct Row {
         double from_c, gap_s, heat_s, lowest_c;
     };
-    const std::vector<Row> rows = {{240, 60, 20.270594, 207.886473},
-                                   {240, 120, 37.405112, 178.595652},
-                                   {230, 30, 10.044286, 214.001165}};
-    const plan::Heater usual = heater(40, 16.7, 0.068);
+    const std::vector<Row> rows = {{240, 60, 19.744591, 201.962645},
+                                   {240, 120, 35.855889, 168.117577},
+                                   {230, 30, 9.859183, 210.972140}};
+    const plan::Heater usual = heater(44, 15.3, 0.074);
     for (const Row& row : rows) {
         const double lowest = temperature_after(usual, row.from_c, 0, row.gap_s - row.heat_s);
         CHECK(lowest == Approx(row.lowest_c).epsilon(1e-6));
@@ -86,11 +86,11 @@ TEST_CASE("a heater without losses goes straight up and never down", "[heat]") {
 }
 
 TEST_CASE("ready is near the set-point, from either side", "[heat]") {
-    const plan::Heater usual = heater(40, 16.7, 0.068);
+    const plan::Heater usual = heater(44, 15.3, 0.074);
     CHECK(heat::ready_s(usual, 219, 220, 2) == 0);
     CHECK(heat::ready_s(usual, 222, 220, 2) == 0);
-    CHECK(heat::ready_s(usual, 190, 252, 2) == Approx(37.5449050836).epsilon(1e-9));
-    CHECK(heat::ready_s(usual, 240, 188, 2) == Approx(65.0053772881).epsilon(1e-9));
+    CHECK(heat::ready_s(usual, 190, 252, 2) == Approx(31.1035035762).epsilon(1e-9));
+    CHECK(heat::ready_s(usual, 240, 188, 2) == Approx(54.7269740497).epsilon(1e-9));
 }
 
 TEST_CASE("times and temperatures undo each other", "[heat]") {

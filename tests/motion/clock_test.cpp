@@ -85,7 +85,7 @@ TEST_CASE("corner speed by junction deviation", "[motion]") {
         return motion::corner_speed(-std::cos(theta_deg * std::numbers::pi / 180), a, deviation);
     };
     CHECK(corner(90, 1000, 0.05) == Approx(10.9868411347).epsilon(1e-9));
-    CHECK(corner(90, 1000, 0.013) == Approx(5.602212).epsilon(1e-6));
+    CHECK(corner(90, 1000, 0.017) == Approx(6.406374).epsilon(1e-6));
     CHECK(corner(135, 1000, 0.05) == Approx(24.634398).epsilon(1e-6));
     CHECK(corner(60, 1000, 0.05) == Approx(7.0710678119).epsilon(1e-9));
     CHECK(corner(30, 1000, 0.05) == Approx(4.178506).epsilon(1e-6));
@@ -93,12 +93,12 @@ TEST_CASE("corner speed by junction deviation", "[motion]") {
     CHECK(corner(170, 1000, 0.05) == Approx(114.409623).epsilon(1e-6));
     CHECK(corner(180, 1000, 0.05) >= 1e9);
     CHECK(corner(0, 1000, 0.05) == Approx(0).margin(1e-5));
-    // A square corner at 5 mm/s and 3000 mm/s2.
-    const double deviation = 25 * (std::numbers::sqrt2 - 1) / 3000;
-    CHECK(deviation == Approx(0.0034517796864).epsilon(1e-9));
-    CHECK(corner(90, 3000, deviation) == Approx(5).epsilon(1e-9));
-    CHECK(corner(135, 3000, deviation) == Approx(11.2108646992).epsilon(1e-9));
-    CHECK(corner(60, 3000, deviation) == Approx(3.2179712645).epsilon(1e-9));
+    // A square corner at 7 mm/s and 2600 mm/s2.
+    const double deviation = 49 * (std::numbers::sqrt2 - 1) / 2600;
+    CHECK(deviation == Approx(0.0078063325216).epsilon(1e-9));
+    CHECK(corner(90, 2600, deviation) == Approx(7).epsilon(1e-9));
+    CHECK(corner(135, 2600, deviation) == Approx(15.6952105788).epsilon(1e-9));
+    CHECK(corner(60, 2600, deviation) == Approx(4.5051597703).epsilon(1e-9));
 }
 
 TEST_CASE("two moves at a corner, rest to rest", "[motion]") {

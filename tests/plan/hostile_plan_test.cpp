@@ -152,7 +152,7 @@ TEST_CASE("every list has its limit", "[hostile]") {
         {{repeated("[[zone]]\n", 257), "256"},
          {repeated("[[tool]]\n", 257), "256"},
          {"[material]\n" + repeated("[[material.point]]\n", 257), "256"},
-         {"[machine]\nsettings = [" + repeated("\"M572\", ", 257) + "]\n", "256"},
+         {"[machine]\nsettings = [" + repeated("\"M8572\", ", 257) + "]\n", "256"},
          {"[machine.write]\nbefore_swap = [" + repeated("\"M1\", ", 65) + "]\n", "64"},
          {"[machine.write]\nafter_swap = [" + repeated("\"M1\", ", 65) + "]\n", "64"}}));
     INFO(row.text.substr(0, 60));

@@ -46,8 +46,8 @@ std::vector<std::string> warning_codes(const std::string& text) {
 
 TEST_CASE("a full plan: the machine", "[plan]") {
     const plan::Machine machine = good().machine;
-    CHECK(machine.reach_x.high == 360);
-    CHECK(machine.reach_y.high == 340);
+    CHECK(machine.reach_x.high == 320);
+    CHECK(machine.reach_y.high == 300);
     CHECK(machine.reach_z.low == -1);
     CHECK(machine.filament_mm == 1.8);
     CHECK(machine.filament_area_mm2() == Approx(2.5446900494077322));  // pi 0.9²
@@ -60,8 +60,8 @@ TEST_CASE("a full plan: the machine", "[plan]") {
     CHECK((a.x == 5001 && a.y == 5002 && a.z == 301 && a.e == 5003));
     CHECK((a.print == 3001 && a.travel == 4001));
     CHECK(std::get<plan::Deviation>(machine.cornering).mm == 0.03);
-    CHECK(machine.settings == std::vector<std::string>{"M572", "M593"});
-    CHECK(machine.tells == std::vector<std::string>{"TRAY_LAMP", "M876"});
+    CHECK(machine.settings == std::vector<std::string>{"M8572", "M8593"});
+    CHECK(machine.tells == std::vector<std::string>{"TRAY_LAMP", "M8876"});
 }
 
 TEST_CASE("a full plan: what the controller is told and what it reads", "[plan]") {
@@ -128,7 +128,7 @@ TEST_CASE("a full plan: the tools", "[plan]") {
     CHECK_FALSE(tool.prime->at_spot);
     CHECK(tool.prime->length_mm == 0.5);
     CHECK(tool.place.line == line_of(good_plan(), "[[tool]]"));
-    CHECK((read.tools[2].prime->at_spot && read.tools[2].prime->y_mm == 330));
+    CHECK((read.tools[2].prime->at_spot && read.tools[2].prime->y_mm == 290));
     CHECK_FALSE(read.tools[1].travel.wipe);
     CHECK_FALSE(read.tools[1].prime);
     CHECK(read.find_tool(2) == &read.tools[2]);

@@ -22,8 +22,9 @@ const Numbers coupon_density = {1.18, 1.10, 0.95, 0.78, 0.66, 0.60, 0.58};
 }  // namespace
 
 // RPN 15A of Fritsch and Carlson, SIAM J. Numer. Anal. 17(2), 1980, 238-246, the usual test of such
-// interpolants. Expected: Boost 1.74 pchip, which between the first and the last interval agrees
-// with SciPy 1.10.1 PchipInterpolator to 12 digits; at the ends Boost takes the one-sided secant.
+// interpolants. It publishes the data alone; what is expected comes from a library: Boost 1.74
+// pchip, which between the first and the last interval agrees with SciPy 1.10.1 PchipInterpolator
+// to 12 digits; at the ends Boost takes the one-sided secant.
 TEST_CASE("the standard data set is interpolated as published", "[curve]") {
     const auto curve = monotone_curve(
         {7.99, 8.09, 8.19, 8.7, 9.2, 10, 12, 15, 20},

@@ -12,7 +12,7 @@ namespace {
 
 constexpr const char* machine = R"(
 [machine]
-reach = { x = [0, 360], y = [0, 340], z = [-1, 320] }
+reach = { x = [0, 320], y = [0, 300], z = [-1, 280] }
 filament = 1.8
 hottest = 290
 coldest_extrusion = 171
@@ -20,8 +20,8 @@ swap_time = 9.5
 speed = { x = 351, y = 352, z = 13, e = 61 }
 acceleration = { x = 5001, y = 5002, z = 301, e = 5003, print = 3001, travel = 4001 }
 cornering = { deviation = 0.03 }
-settings = ["m572", "M593"]
-tells = ["tray_lamp", "M876"]
+settings = ["m572", "M8593"]
+tells = ["tray_lamp", "M8876"]
 
 [machine.write]
 set = "G10 P{tool} S{temperature}"
@@ -67,7 +67,7 @@ number = 2
 temperature = 240
 heater = {}
 retract = { length = 2 }
-prime = { where = "spot", x = 10, y = 330, length = 5 }
+prime = { where = "spot", x = 10, y = 290, length = 5 }
 )";
 
 constexpr const char* material = R"(
@@ -178,7 +178,7 @@ std::string good_plan() {
 std::string small_plan() {
     return R"(format = 1
 [machine]
-reach = { x = [0, 360], y = [0, 360], z = [0, 360] }
+reach = { x = [0, 320], y = [0, 300], z = [0, 280] }
 hottest = 290
 [[zone]]
 where = "true"

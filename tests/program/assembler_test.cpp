@@ -71,7 +71,7 @@ TEST_CASE("a spiral keeps its order", "[program]") {
 }
 
 TEST_CASE("pins split spans and keep their place", "[program]") {
-    const std::string text = start + "G1 X20 E1\nM812 S440\nPICK_TRAY ROW=2\nG1 X30 E1\nG29.1\n";
+    const std::string text = start + "G1 X20 E1\nM812 S440\nPICK_TRAY ROW=2\nG1 X30 E1\nG88.1\n";
     const auto spans = assembled(text);
     REQUIRE(spans.size() == 3);
     CHECK(spans[0].raw_lines == 0);
@@ -79,7 +79,7 @@ TEST_CASE("pins split spans and keep their place", "[program]") {
     CHECK(spans[1].raw_lines == 2);
     CHECK(spans[1].raw_steps.size() == 2);
     CHECK(spans[1].layer == 0);  // the same height is the same layer
-    CHECK(spans[2].raw_text() == "G29.1\n");
+    CHECK(spans[2].raw_text() == "G88.1\n");
     CHECK(spans[2].strokes.empty());
     CHECK(lines_of(spans) == text);
 }

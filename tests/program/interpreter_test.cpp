@@ -141,7 +141,7 @@ TEST_CASE("homing and commands that are not understood make positions unknown", 
     CHECK(read.state().known[1]);
     read("G28");
     CHECK_FALSE(read.state().known[1]);
-    read("G1 X1 Y2\nG29.1 Z0");
+    read("G1 X1 Y2\nG88.1 Z0");
     CHECK_FALSE(read.state().known[2]);
     read("G91\nG1 Z1");
     CHECK_FALSE(read.state().known[2]);  // an increment tells no position

@@ -132,13 +132,13 @@ TEST_CASE("settings: equal states are equal, others are not", "[program]") {
 // A further command of the plan may address several drives by a word of its own.
 TEST_CASE("settings: further commands keep what they say of each drive", "[program]") {
     program::Dialect dialect = program_test::trial_dialect();
-    dialect.settings = {"M572"};
+    dialect.settings = {"M8572"};
     program_test::Reading read(dialect);
     program::Settings settings;
-    for (const char* line : {"M572 D0 S0.04", "M572 D1 S0.06"})
+    for (const char* line : {"M8572 D0 S0.04", "M8572 D1 S0.06"})
         settings.apply(read(line), line, {});
     const auto lines = settings.lines_after({});
-    CHECK(Lines(lines.begin(), lines.end()) == Lines{"M572 D0 S0.04", "M572 D1 S0.06"});
+    CHECK(Lines(lines.begin(), lines.end()) == Lines{"M8572 D0 S0.04", "M8572 D1 S0.06"});
 }
 
 TEST_CASE("settings: a G and an M command of one number are two families", "[program]") {

@@ -5,6 +5,8 @@
 #include <functional>
 #include <numbers>
 
+#include "region/thin_places.hpp"
+
 /// The thinnest place of zones in stacks of layers whose walls are known.
 namespace durograde {
 namespace {
@@ -27,7 +29,13 @@ class Bed {
         }
         log.finish();
         footprint.find_islands();
-        footprint.name_part(footprint.island_at(50, 50), 0);
+        if (const int island = footprint.island_at(50, 50); island >= 0)
+            footprint.name_part(island, 0);
+    }
+    /// Of a part that does not cover its middle: it is found at this place.
+    Thicknesses measure_at(const plan::Plan& plan, double x, double y) {
+        footprint.name_part(footprint.island_at(50 + x, 50 + y), 0);
+        return measure(plan);
     }
 
     Thicknesses measure(const plan::Plan& plan) const {
@@ -75,19 +83,19 @@ plan::Plan zones(const std::vector<std::string>& wheres) {
 }  // namespace
 
 TEST_CASE("a wall's thickness is told wherever it stands", "[thickness]") {
-    const double wall = GENERATE(0.8, 1.2, 1.6, 2.0);
+    const double wall = GENERATE(0.8, 1.0, 1.2, 1.4);
     Bed bed;
     // A block with a wall on it, off its middle.
     bed.print(40, [&](double x, double y, double z) {
         return z < 3 ? std::abs(x) < 8 && std::abs(y) < 8
-                     : std::abs(x) < 7 && y > 0.4 && y < 0.4 + wall;
+                     : std::abs(y) < 7 && x > 0.4 && x < 0.4 + wall;
     });
     const Thicknesses thin = bed.measure(zones({"true"}));
     REQUIRE(thin.zones[0].has_value());
     CAPTURE(thin.zones[0]->mm, wall, thin.zones[0]->at.x, thin.zones[0]->at.y, thin.zones[0]->at.z);
     CHECK(std::abs(thin.zones[0]->mm - wall) <= thin.cell_mm);
     CHECK(thin.zones[0]->at.z >= 3);
-    CHECK(std::abs(thin.zones[0]->at.y - 50.4 - wall / 2) <= thin.cell_mm);
+    CHECK(std::abs(thin.zones[0]->at.x - 50.4 - wall / 2) <= thin.cell_mm);
 }
 
 TEST_CASE("a skin of few layers is thin across them", "[thickness]") {
@@ -121,6 +129,110 @@ TEST_CASE("a boundary that meets the outside at 45 degrees leaves no thin zone",
     const Thicknesses thin = bed.measure(zones({"x + y < 0.05", "true"}));
     CHECK_FALSE(thin.zones[0].has_value());
     CHECK_FALSE(thin.zones[1].has_value());
+}
+
+TEST_CASE("a wall as thick as asked for is not thin", "[thickness]") {
+    const double wall = GENERATE(1.6, 2.0, 3.0);
+    Bed bed;
+    bed.print(40, [&](double x, double y, double z) {
+        return z < 3 ? std::abs(x) < 8 && std::abs(y) < 8
+                     : std::abs(x) < 7 && y > 0.4 && y < 0.4 + wall;
+    });
+    CHECK_FALSE(bed.measure(zones({"true"})).zones[0].has_value());
+}
+
+TEST_CASE("curved and sloped walls of 0.8 to 1.5 mm are found", "[thickness]") {
+    const double wall = GENERATE(0.8, 1.1, 1.4);
+    CAPTURE(wall);
+    Bed curved;  // a quarter of a ring, cut square
+    curved.print(30, [&](double x, double y, double) {
+        const double r = std::hypot(x, y);
+        return r > 6 && r < 6 + wall && std::abs(y) < -1.2 * x;
+    });
+    const Thicknesses ring = curved.measure_at(zones({"true"}), -6 - wall / 2, 0);
+    REQUIRE(ring.zones[0].has_value());
+    CAPTURE(ring.zones[0]->mm);
+    // Its ends are of single rows, thinner than itself.
+    CHECK(ring.zones[0]->mm <= wall + ring.cell_mm);
+    Bed sloped;  // leans by 30 degrees from upright
+    const double lean = std::tan(std::numbers::pi / 6);
+    sloped.print(40, [&](double x, double y, double z) {
+        const double across = (x + 3 - z * lean) * std::cos(std::numbers::pi / 6);
+        return std::abs(y) < 7 && across > 0 && across < wall;
+    });
+    const Thicknesses slope = sloped.measure_at(zones({"true"}), 0, 0);
+    REQUIRE(slope.zones[0].has_value());
+    CAPTURE(slope.zones[0]->mm);
+    CHECK(std::abs(slope.zones[0]->mm - wall) <= slope.cell_mm + 0.25);  // of steps of 0.2 mm
+}
+
+TEST_CASE("sound designs have no thin place", "[thickness]") {
+    const auto none = [](const Bed& bed, const plan::Plan& plan) {
+        for (const auto& zone : bed.measure(plan).zones) {
+            const region::Thinnest found = zone.value_or(region::Thinnest{});
+            CAPTURE(found.mm, found.area_mm2, found.at.x, found.at.y, found.at.z);
+            CHECK_FALSE(zone.has_value());
+        }
+    };
+    Bed pad;  // 30 mm by 20 mm, 5.2 mm high
+    pad.print(26, [](double x, double y, double) { return std::abs(x) < 15 && std::abs(y) < 10; });
+    none(pad, zones({"height > 2.6", "true"}));
+    none(pad, zones({"abs(x) < 6", "true"}));
+    none(pad, zones({"hypot(x, y) < 5", "true"}));
+    none(pad, zones({"x + y < 3", "true"}));
+    none(pad, zones({"height > 3.5", "true"}));
+    none(pad, zones({"height > 3.5 and abs(x) + abs(y) < 12", "true"}));
+    none(pad, zones({"max(abs(x) - 13, abs(y) - 8, 3.4 - height) > 0", "true"}));
+    // Wedges that lean to the outside by 60 degrees, and round edges.
+    none(pad, zones({"y < 1.73 * x + 1", "true"}));
+    none(pad, zones({"hypot(y, height - 5.2) < 3", "true"}));
+    none(pad, zones({"hypot(x, y, height) < 8", "true"}));
+    plan::Plan teeth = zones({"x < 0", "true"});
+    teeth.split.interlock_mm = GENERATE(0.3, 0.6);
+    for (int number = 0; number < 2; ++number) {
+        plan::Tool tool;
+        tool.number = number;
+        tool.temperature_c = 190 + 40 * number;
+        teeth.tools.push_back(tool);
+        teeth.zones[static_cast<std::size_t>(number)].tool = plan::ToolNumber{number};
+    }
+    none(pad, teeth);
+    Bed round;  // a pad with rounded corners, and one that is round
+    round.print(26, [](double x, double y, double) {
+        const double cx = std::max(0.0, std::abs(x) - 10), cy = std::max(0.0, std::abs(y) - 5);
+        return std::hypot(cx, cy) < 3;
+    });
+    none(round, zones({"height > 2.6", "true"}));
+    Bed disc;
+    disc.print(30, [](double x, double y, double) { return std::hypot(x, y) < 9; });
+    none(disc, zones({"hypot(x, y) < 5", "true"}));
+    Bed dome;
+    dome.print(40, [](double x, double y, double z) { return std::hypot(x, y, z) < 9; });
+    none(dome, zones({"true"}));
+}
+
+TEST_CASE("what a ball of the asked thickness reaches is not thin, whatever its ridge",
+          "[thickness]") {
+    // Heights of 0.1 mm with a ridge 0.5 mm thin along y, 3 mm long, beside a body that is wide.
+    const auto thinnest = [](double gap_mm) {
+        const region::Grid grid{0, 0, 0.1, 60, 40};
+        region::ThinPlaces places(grid, 1.5);
+        for (int height = 0; height < 20; ++height) {
+            std::vector<bool> wide(grid.size());
+            std::vector<region::RidgeCell> ridge;
+            for (std::uint32_t y = 5; y < 35; ++y) {
+                wide[y * 60 + 50] = true;
+                const auto away = static_cast<std::uint32_t>(std::lround(gap_mm / 0.1));
+                ridge.push_back({y * 60 + 50 - away, 0.5});
+            }
+            places.add(0.1 * (height + 1), wide, ridge);
+        }
+        return places.thinnest();
+    };
+    CHECK_FALSE(thinnest(0.7).has_value());  // within 0.75 mm of the middle of a ball
+    REQUIRE(thinnest(1.2).has_value());
+    CHECK(thinnest(1.2)->mm == Approx(0.5));
+    CHECK(thinnest(1.2)->area_mm2 == Approx(3.0 * 2.0).epsilon(0.1));
 }
 
 }  // namespace durograde

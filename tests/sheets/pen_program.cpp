@@ -20,8 +20,8 @@ constexpr int bed_c = 45;
 constexpr int even_fan = 153;
 constexpr double first_layer_mm_s = 20;
 constexpr double park_x_mm = 5;
-constexpr double park_y_mm = 350;
-constexpr double ceiling_mm = 355;
+constexpr double park_y_mm = 290;
+constexpr double ceiling_mm = 275;
 
 std::string hundredths(double value) {
     const std::int64_t rounded = std::llround(value * 100);

@@ -12,7 +12,7 @@ format = 1
 name = "bench"
 
 [machine]
-reach = { x = [0, 360], y = [0, 360], z = [0, 360] }
+reach = { x = [0, 320], y = [0, 300], z = [0, 280] }
 hottest = 290
 coldest_extrusion = 170
 

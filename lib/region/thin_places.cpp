@@ -1,0 +1,176 @@
+#include "region/thin_places.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <unordered_map>
+
+namespace durograde::region {
+namespace {
+
+constexpr double least_area_mm2 = 1.0;
+constexpr int near_cells = 2;  // a ridge goes on: it may jump a cell where it turns
+
+/// Sets that are joined one to another (Tarjan, Efficiency of a good but not linear set union
+/// algorithm, 1975; from memory).
+class Sets {
+  public:
+    explicit Sets(std::size_t count) : up_(count) { std::iota(up_.begin(), up_.end(), 0U); }
+    std::size_t find(std::size_t i) {
+        while (up_[i] != i) i = up_[i] = up_[up_[i]];
+        return i;
+    }
+    void join(std::size_t a, std::size_t b) { up_[find(a)] = find(b); }
+
+  private:
+    std::vector<std::size_t> up_;
+};
+
+}  // namespace
+
+void ThinPlaces::add(double z_mm, std::vector<bool> wide, std::vector<RidgeCell> ridge) {
+    heights_.push_back({z_mm, std::move(wide), std::move(ridge)});
+}
+
+bool ThinPlaces::is_wide_near(const Height& at, std::uint32_t cell, double radius_mm) const {
+    const auto columns = static_cast<long>(grid_.columns), rows = static_cast<long>(grid_.rows);
+    const long reach = std::lround(std::floor(radius_mm / grid_.cell_mm));
+    const long x = static_cast<long>(cell) % columns, y = static_cast<long>(cell) / columns;
+    for (long dy = -reach; dy <= reach; ++dy) {
+        for (long dx = -reach; dx <= reach; ++dx) {
+            if (x + dx < 0 || x + dx >= columns || y + dy < 0 || y + dy >= rows) continue;
+            if (std::hypot(dx, dy) * grid_.cell_mm > radius_mm) continue;
+            if (at.wide[static_cast<std::size_t>((y + dy) * columns + x + dx)]) return true;
+        }
+    }
+    return false;
+}
+
+/// Whether a ball of the asked thickness fits that holds the cell, give or take a cell.
+bool ThinPlaces::is_reached(std::size_t height, std::uint32_t cell) const {
+    const double radius_mm = asked_mm_ / 2 + grid_.cell_mm;
+    const double z_mm = heights_[height].z_mm;
+    const auto reaches = [&](const Height& other) {
+        const double dz = other.z_mm - z_mm;
+        return is_wide_near(other, cell, std::sqrt(radius_mm * radius_mm - dz * dz));
+    };
+    for (std::size_t i = height; i < heights_.size(); ++i) {
+        if (heights_[i].z_mm - z_mm > radius_mm) break;
+        if (reaches(heights_[i])) return true;
+    }
+    for (std::size_t i = height; i-- > 0;) {
+        if (z_mm - heights_[i].z_mm > radius_mm) break;
+        if (reaches(heights_[i])) return true;
+    }
+    return false;
+}
+
+std::vector<ThinPlaces::Thin> ThinPlaces::thin_cells() const {
+    std::vector<Thin> thin;
+    for (std::size_t i = 0; i < heights_.size(); ++i)
+        for (const RidgeCell& ridge : heights_[i].ridge)
+            if (!is_reached(i, ridge.cell)) thin.push_back({i, ridge});
+    return thin;
+}
+
+/// Thin cells that lie side by side, or above one another, belong to one place.
+std::vector<std::vector<ThinPlaces::Thin>> ThinPlaces::places() const {
+    const std::vector<Thin> thin = thin_cells();
+    Sets sets(thin.size());
+    std::unordered_map<std::uint64_t, std::size_t> by_cell;
+    const auto key = [](std::size_t height, long cell) {
+        return (static_cast<std::uint64_t>(height) << 32U) + static_cast<std::uint64_t>(cell);
+    };
+    const auto columns = static_cast<long>(grid_.columns);
+    for (std::size_t i = 0; i < thin.size(); ++i) {
+        const long cell = static_cast<long>(thin[i].ridge.cell);
+        for (std::size_t down = 0; down <= std::min<std::size_t>(1, thin[i].height); ++down) {
+            for (long dy = -near_cells; dy <= near_cells; ++dy) {
+                for (long dx = -near_cells; dx <= near_cells; ++dx) {
+                    const auto found =
+                        by_cell.find(key(thin[i].height - down, cell + dy * columns + dx));
+                    if (found != by_cell.end()) sets.join(i, found->second);
+                }
+            }
+        }
+        by_cell[key(thin[i].height, cell)] = i;
+    }
+    std::unordered_map<std::size_t, std::size_t> number;
+    std::vector<std::vector<Thin>> places;
+    for (std::size_t i = 0; i < thin.size(); ++i) {
+        const auto [at, is_new] = number.try_emplace(sets.find(i), places.size());
+        if (is_new) places.emplace_back();
+        places[at->second].push_back(thin[i]);
+    }
+    return places;
+}
+
+double ThinPlaces::step_mm(std::size_t height) const {
+    return height == 0 ? heights_[0].z_mm : heights_[height].z_mm - heights_[height - 1].z_mm;
+}
+
+/// Of the middle of a wall: what a skin covers at one height, or what stands above one another.
+double ThinPlaces::area_mm2(const std::vector<Thin>& place) const {
+    double widest = 0.0, standing = 0.0;
+    for (std::size_t i = 0; i < place.size();) {
+        const std::size_t height = place[i].height;
+        std::size_t cells = 0;
+        std::size_t low_x = grid_.columns, high_x = 0, low_y = grid_.rows, high_y = 0;
+        for (; i < place.size() && place[i].height == height; ++i, ++cells) {
+            const std::size_t x = place[i].ridge.cell % grid_.columns;
+            const std::size_t y = place[i].ridge.cell / grid_.columns;
+            low_x = std::min(low_x, x);
+            high_x = std::max(high_x, x);
+            low_y = std::min(low_y, y);
+            high_y = std::max(high_y, y);
+        }
+        widest = std::max(widest, static_cast<double>(cells) * grid_.cell_mm * grid_.cell_mm);
+        standing +=
+            std::hypot(high_x - low_x + 1, high_y - low_y + 1) * grid_.cell_mm * step_mm(height);
+    }
+    return std::max(widest, standing);
+}
+
+geometry::Point ThinPlaces::point_of(const Thin& thin) const {
+    return {grid_.x_mm(thin.ridge.cell % grid_.columns),
+            grid_.y_mm(thin.ridge.cell / grid_.columns), heights_[thin.height].z_mm};
+}
+
+/// Each cell as thick as the largest ball of the place that holds it, of large places some.
+std::vector<ThinPlaces::Thin> ThinPlaces::with_largest_balls(const std::vector<Thin>& place) const {
+    constexpr std::size_t most = 2000;
+    std::vector<Thin> raised;
+    const std::size_t stride = place.size() / most + 1;
+    for (std::size_t i = 0; i < place.size(); i += stride) {
+        raised.push_back(place[i]);
+        const geometry::Point at = point_of(place[i]);
+        for (const Thin& ball : place) {
+            if (ball.ridge.thick_mm <= raised.back().ridge.thick_mm) continue;
+            const geometry::Point centre = point_of(ball);
+            const double mm = std::hypot(centre.x - at.x, centre.y - at.y, centre.z - at.z);
+            if (mm <= ball.ridge.thick_mm / 2 + grid_.cell_mm)
+                raised.back().ridge.thick_mm = ball.ridge.thick_mm;
+        }
+    }
+    return raised;
+}
+
+std::optional<ThinPlace> ThinPlaces::thinnest() const {
+    std::optional<ThinPlace> thinnest;
+    for (const std::vector<Thin>& whole : places()) {
+        const double area = area_mm2(whole);
+        if (area < least_area_mm2) continue;
+        std::vector<Thin> place = with_largest_balls(whole);
+        const double share = least_area_mm2 / area;
+        const auto at = static_cast<std::ptrdiff_t>(share * static_cast<double>(place.size() - 1));
+        std::nth_element(
+            place.begin(), place.begin() + at, place.end(),
+            [](const Thin& a, const Thin& b) { return a.ridge.thick_mm < b.ridge.thick_mm; });
+        const Thin& cell = place[static_cast<std::size_t>(at)];
+        if (thinnest && thinnest->mm <= cell.ridge.thick_mm) continue;
+        thinnest = {cell.ridge.thick_mm, area, point_of(cell)};
+    }
+    return thinnest;
+}
+
+}  // namespace durograde::region
