@@ -44,6 +44,7 @@ bool Reader::next() {
     act_.kind = Kind::nothing;
     act_.waits = act_.sets = false;
     act_.dwell_s = 0.0;
+    act_.cools = false;
     interpret();
     return true;
 }

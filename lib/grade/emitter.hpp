@@ -129,6 +129,8 @@ class Emitter {
     [[nodiscard]] double travel_feed(const program::Stroke& stroke) const;
     void move_filament(double e_mm, double speed_mm_s);
     void note_filament(double e_mm, bool by_firmware);
+    void time_machine_retraction(bool draws);
+    void wait_as_sliced(int tool);
 
     // swap.cpp: another tool or temperature
     void swap_if_needed(const Piece& piece, const program::Stroke& stroke);

@@ -59,7 +59,7 @@ struct Step {
     double e_word = 0.0;              ///< the number of the E word
     double feed_mm_min = 0.0;         ///< in force on this move
     double retracted_mm = 0.0;        ///< of a bead: filament still drawn back where it begins
-    bool firmware_retracted = false;  ///< of a bead: it begins after G10 without G11
+    bool firmware_retracted = false;  ///< of a bead: it begins after G10 without G11; of these: G10
     double dwell_s = 0.0;
     // setting
     std::uint32_t setting_key =

@@ -34,11 +34,12 @@ plan::Plan wiping_plan(sheets::Random& random) {
         "retract = {{ length = 1.2, speed = 35, restart_speed = 25 }}\n"
         "wipe = {{ length = {:.1f}, speed = 120 }}\n",
         random.stepped(2, 40, 0.1));
-    return plan::load_text(support::two_tools_text(
-                               tool, tool,
-                               std::string(support::halves_text) +
-                                   "[sheet]\noutside = 1\nplace = [{ x = 60, y = 52 }]\n[strings]\ngap = 1.0\n"),
-                           "plan.toml");
+    return plan::load_text(
+        support::two_tools_text(
+            tool, tool,
+            std::string(support::halves_text) +
+                "[sheet]\noutside = 1\nplace = [{ x = 60, y = 52 }]\n[strings]\ngap = 1.0\n"),
+        "plan.toml");
 }
 
 }  // namespace
@@ -92,8 +93,9 @@ TEST_CASE("arcs as small as a nozzle's hole are wiped along as the proof sees th
 
 TEST_CASE("an arc is read as well as its decimals allow, and no worse", "[grade][arcs]") {
     const plan::Plan plan = plan::load_text(
-        support::two_tools_text(
-            "", "", std::string(support::halves_text) + "[sheet]\noutside = 1\nplace = [{ x = 60, y = 52 }]\n"),
+        support::two_tools_text("", "",
+                                std::string(support::halves_text) +
+                                    "[sheet]\noutside = 1\nplace = [{ x = 60, y = 52 }]\n"),
         "plan.toml");
     const auto is_read = [&](const std::string& line) {
         support::PadProgram program;

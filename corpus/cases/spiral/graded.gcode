@@ -169,6 +169,7 @@ G1 X69.714 Y79.593 F7200
 G1 X70.421
 T0
 M104 T0 S190
+G4 P5680
 M109 T0 S190
 G90
 M83
@@ -320,4 +321,4 @@ M140 S0
 M107
 ; that is all
 M84
-; durograde: complete, 322 lines, bffaedc9be90808c2bd68bf6cf8be4b2
+; durograde: complete, 323 lines, a30b47fdb53106856dbc3386c0f92cd6
