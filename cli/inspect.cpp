@@ -16,6 +16,14 @@ plan::Machine any_machine() {
     return machine;
 }
 
+/// What can be told without a plan: G10 with P and a temperature sets a tool everywhere that it is
+/// known at all.
+program::Dialect any_dialect() {
+    program::Dialect dialect;
+    dialect.reads.g10 = plan::RetractOrTool::tool;
+    return dialect;
+}
+
 struct InspectOptions {
     LogOptions log;
     std::string input = "-";
@@ -29,14 +37,14 @@ int run(const InspectOptions& options) {
     guard.writes("-", "what it holds");
     ProgramInput input = ProgramInput::open(options.input);
     LineSource source = input.first_reading();
-    const grade::Survey survey = grade::survey(source, program::Dialect{}, any_machine());
+    const grade::Survey survey = grade::survey(source, any_dialect(), any_machine());
     std::optional<grade::Survey> labelled;
     if (survey.labels.any()) {
         // Where labels tell the parts, a raft or a support under none is no part of them.
         plan::Sheet sheet;
         sheet.source = plan::Sheet::Source::labels;
         LineSource again = input.second_reading();
-        labelled = grade::survey(again, program::Dialect{}, any_machine(), sheet);
+        labelled = grade::survey(again, any_dialect(), any_machine(), sheet);
     }
     print(report::inspection(survey, labelled ? &*labelled : nullptr, input.name()));
     return static_cast<int>(Exit::done);

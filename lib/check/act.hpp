@@ -34,6 +34,7 @@ struct Act {
     bool is_arc = false;
     bool by_machine = false;  ///< a retraction or restart whose length the machine decides
     bool waits = false;       ///< heat: until it is reached
+    bool cools = false;       ///< and from above too
     bool sets = false;        ///< heat: gives a temperature
     bool settles = false;     ///< tool: which one was in use before it was not known
     int tool = 0;             ///< of tool and heat; -1: every tool

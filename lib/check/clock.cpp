@@ -31,6 +31,7 @@ void Clock::bound(double share, char axis, Pace& pace) const {
 
 void Clock::move(const Act& act, const State& state) {
     const double length = act.length_mm;
+    if (act.by_machine) return may_pause(machine_retraction_s());
     if (!(length > 0)) return;
     Pace pace;
     pace.mm_s = act.feed_mm_min > 0 ? act.feed_mm_min / 60.0 * state.speed_factor : speed_.x;
@@ -52,6 +53,14 @@ void Clock::move(const Act& act, const State& state) {
         pace.mm_s = std::min(pace.mm_s, std::sqrt(pace.mm_s2 * act.arc.radius));
     }
     most_s_ += rest_to_rest_s(length, pace.mm_s, pace.mm_s2);
+}
+
+/// How far and how fast the machine draws back by itself is its own affair: as long as is usual,
+/// at the most, and perhaps in no time.
+double Clock::machine_retraction_s() const {
+    const plan::Retract usual;
+    return rest_to_rest_s(usual.length_mm, std::min(usual.restart_speed_mm_s, speed_.e),
+                          std::min(retract_mm_s2_, acceleration_.e));
 }
 
 void Clock::pause(double seconds) {

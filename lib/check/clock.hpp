@@ -36,6 +36,7 @@ class Clock {
     struct Pace {
         double mm_s = 0.0, mm_s2 = 0.0;
     };
+    [[nodiscard]] double machine_retraction_s() const;
     void bound(double share, char axis, Pace& pace) const;
 
     const plan::Machine& machine_;

@@ -42,7 +42,8 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       hit_watch_(plan, travels_, layer_, look.footprint, ledger),
       setting_watch_(plan, ledger),
       swap_watch_(plan.machine.write, ledger),
-      sayings_(plan.machine.read.distance_mode_sets_e) {}
+      sayings_(plan.machine.read.distance_mode_sets_e),
+      notes_(plan.machine.write) {}
 
 void Comparison::run() {
     begin_layer();
@@ -138,7 +139,8 @@ void Comparison::see_line() {
             see_move();
             break;
         case Kind::nothing:
-            see_comment();
+            // The plan may have put a message around a swap.
+            after_.line().word_count > 0 ? see_command() : see_comment();
             return;
         case Kind::progress:
         case Kind::fault:

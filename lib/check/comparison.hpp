@@ -44,7 +44,7 @@ class Comparison {
     void see_pin(const std::string& text, const Standing& standing, std::uint64_t line);
     void see_comment();
     void see_end();
-    [[nodiscard]] bool is_spelled_out(Said& said, bool& waits) const;
+    [[nodiscard]] bool is_spelled_out(Said& said, bool& waits, bool& cools) const;
 
     // Layers of the input, and spans between pins.
     bool read_layer(Layer& layer);

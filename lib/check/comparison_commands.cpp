@@ -9,10 +9,11 @@
 namespace durograde::check {
 
 /// Whether the line is one of those that the plan spells for heat and tools, and which.
-bool Comparison::is_spelled_out(Said& said, bool& waits) const {
+bool Comparison::is_spelled_out(Said& said, bool& waits, bool& cools) const {
     const plan::Writes& writes = plan_.machine.write;
     const std::string_view text = after_.command();
-    waits = is_spelled(text, writes.wait, said);
+    cools = writes.wait_cool && is_spelled(text, *writes.wait_cool, said);
+    waits = cools || is_spelled(text, writes.wait, said);
     if (!waits && !is_spelled(text, writes.set, said)) return false;
     return !said.tool || plan_.find_tool(static_cast<int>(*said.tool)) != nullptr;
 }
@@ -23,12 +24,16 @@ void Comparison::see_command() {
     const std::string_view text = after_.command();
     const std::uint64_t line = after_.raw().number;
     Said said;
-    bool waits = false;
+    bool waits = false, cools = false;
     const bool selects = act.kind == Kind::tool;
-    const bool heats = act.kind == Kind::heat || (!selects && is_spelled_out(said, waits));
+    const bool heats = act.kind == Kind::heat || (!selects && is_spelled_out(said, waits, cools));
     const bool is_pin = act.kind == Kind::pin && !heats;
     const bool swaps = selects && (state.tool != heat_watch_.tool() || act.settles);
-    const bool own = swap_watch_.is_own(text, swaps, is_pin, Standing::of(state), line);
+    const bool is_inputs = next_pin_ < layer_.pins.size() && layer_.pins[next_pin_].text == text;
+    // A dwell lets a tool cool that the controller does not wait for.
+    const bool dwells = is_pin && act.dwell_s > 0 && !is_inputs && heat_watch_.must_cool();
+    const bool of_swap = swap_watch_.is_own(text, swaps, is_pin, Standing::of(state), line);
+    const bool own = of_swap || dwells;
     for (const Pin& pin : swap_watch_.released()) see_pin(pin.text, pin.standing, pin.line);
     swap_watch_.released().clear();
     // Heat may be set on the way, wherever a line ends.
@@ -45,9 +50,9 @@ void Comparison::see_command() {
     if (act.kind == Kind::fan) setting_watch_.fan();
     if (act.kind == Kind::setting) clock_.adopt(state.settings);
     if (!is_pin) return;
-    if (own && (graded_ || selections_ >= selections_of_input())) {
+    if (of_swap && (graded_ || selections_ >= selections_of_input())) {
         sayings_.pass_swap();
-    } else if (!is_understood(after_.line())) {
+    } else if (!own && !is_understood(after_.line())) {
         sayings_.pass_barrier();
     }
     if (state.tool_away) travel_watch_.put_away();
@@ -86,14 +91,15 @@ void Comparison::see_tool() {
 void Comparison::see_heat() {
     const Act& act = after_.act();
     Said said;
-    bool waits = false;
-    const bool spelled = is_spelled_out(said, waits);
+    bool waits = false, cools = false;
+    const bool spelled = is_spelled_out(said, waits, cools);
     int tool = heat_watch_.tool();
     std::optional<double> celsius;
     if (act.kind == Kind::heat) {
         tool = act.tool;
         if (act.sets) celsius = act.celsius;
         waits = act.waits || (spelled && waits);
+        cools = act.cools || (spelled && cools);
     } else {
         if (said.tool) tool = static_cast<int>(*said.tool);
         celsius = said.temperature;
@@ -107,7 +113,7 @@ void Comparison::see_heat() {
     }
     if (waits) {
         ooze_.wait(tool);
-        heat_watch_.wait(tool);
+        heat_watch_.wait(tool, cools);
         may_prime_ = true;
     }
 }

@@ -70,12 +70,14 @@ void HeatModel::set(int number, double celsius) {
     tool.given = true;
 }
 
-double HeatModel::wait(int number) {
+double HeatModel::wait(int number, bool cools) {
     double longest_s = 0.0;
     for (auto& [other, tool] : tools_) {
         if (number >= 0 && other != number) continue;
         catch_up(other, tool);
         if (!(tool.set_c > 0)) continue;
+        if (!cools && tool.plan != nullptr && tool.low_c > tool.set_c + tool.plan->ready_k)
+            continue;
         longest_s = std::max(longest_s, longest_wait_s(tool));
         tool.low_c = tool.high_c = tool.set_c;
         tool.reached = true;
@@ -92,8 +94,8 @@ const HeatModel::Tool& HeatModel::now(int number) {
 double HeatModel::longest_wait_s(const Tool& tool) const {
     if (tool.plan == nullptr) return 0.0;
     const plan::Heater& heater = tool.plan->heater;
-    return std::max(heating_time_s(heater, tool.low_c, tool.set_c),
-                    cooling_time_s(heater, tool.high_c, tool.set_c));
+    return tool.plan->settle_s + std::max(heating_time_s(heater, tool.low_c, tool.set_c),
+                                          cooling_time_s(heater, tool.high_c, tool.set_c));
 }
 
 double HeatModel::heating_s(int number) {
@@ -101,7 +103,7 @@ double HeatModel::heating_s(int number) {
     if (tool.plan == nullptr) return 0.0;
     double coolest_c = tool.low_c;
     if (tool.plan->standby_c) coolest_c = std::min(coolest_c, *tool.plan->standby_c);
-    return heating_time_s(tool.plan->heater, coolest_c, tool.set_c);
+    return heating_time_s(tool.plan->heater, coolest_c, tool.set_c) + tool.plan->settle_s;
 }
 
 }  // namespace durograde::check

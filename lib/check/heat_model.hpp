@@ -35,7 +35,8 @@ class HeatModel {
     void set(int tool, double celsius);
     /// The output waits until the tool is at its set-point; -1: every tool. Returns the longest
     /// that this may take, s.
-    double wait(int tool);
+    /// A wait that does not hold while a tool `cools` leaves one that is too hot as it is.
+    double wait(int tool, bool cools);
 
     /// The tool as it stands now.
     const Tool& now(int tool);

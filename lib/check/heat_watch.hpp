@@ -16,7 +16,13 @@ class HeatWatch {
     HeatWatch(const plan::Plan& plan, Clock& clock, Ledger& ledger);
 
     void set(int tool, double celsius, std::uint64_t output_line);
-    void wait(int tool) { clock_.may_pause(model_.wait(tool)); }
+    void wait(int tool, bool cools) { clock_.may_pause(model_.wait(tool, cools)); }
+    /// The tool in use is hotter than its set-point, and nothing has waited for it.
+    [[nodiscard]] bool must_cool() {
+        const HeatModel::Tool& tool = model_.now(tool_);
+        return tool.plan != nullptr && !tool.reached && tool.set_c > 0 &&
+               tool.high_c > tool.set_c + tool.plan->ready_k;
+    }
     void select(int tool, std::uint64_t output_line);
 
     /// The first bead that the plan grades: idle tools are watched from here on.

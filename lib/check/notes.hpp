@@ -3,6 +3,7 @@
 #include <cstdint>
 
 #include "check/reader.hpp"
+#include "plan/plan.hpp"
 
 namespace durograde::check {
 
@@ -10,6 +11,10 @@ namespace durograde::check {
 /// them, tells which have come since the last bead. Line numbers do not count.
 class NoteLog {
   public:
+    /// What the plan's own lines around a swap say counts for nothing. `writes` must outlive the
+    /// log.
+    explicit NoteLog(const plan::Writes& writes) : writes_(writes) {}
+
     /// Takes the line that `reader` stands at into account, where it is one of them and not one of
     /// the graded program's own.
     void see(const Reader& reader);
@@ -21,6 +26,9 @@ class NoteLog {
     }
 
   private:
+    [[nodiscard]] bool is_of_swap(std::string_view text) const;
+
+    const plan::Writes& writes_;
     std::uint64_t notes_ = 0;
 };
 

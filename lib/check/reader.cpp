@@ -47,6 +47,7 @@ bool Reader::next() {
     act_.kind = Kind::nothing;
     act_.waits = act_.sets = act_.settles = false;
     act_.dwell_s = 0.0;
+    act_.cools = false;
     interpret();
     return true;
 }

@@ -181,8 +181,10 @@ void Reader::m_word() {
 
 void Reader::wait_for_all() {
     act_.kind = Kind::heat;
-    act_.waits = true;
+    act_.waits = act_.cools = true;
     act_.tool = -1;
+    const Word* tool = line_.find('P');
+    if (tool != nullptr && tool->index()) act_.tool = *tool->index();
 }
 
 void Reader::heat(bool waits) {
@@ -202,6 +204,8 @@ void Reader::heat(bool waits) {
         act_.tool = *tool->index();
     }
     const Word* set = line_.find('S');
+    // M109 waits while the tool cools with R alone (common practice, no source).
+    act_.cools = waits && set == nullptr;
     if (set == nullptr) set = line_.find('R');
     act_.sets = set != nullptr;
     if (set == nullptr) return;

@@ -88,7 +88,7 @@ void RestWatch::judge(int number, Rest rest) {
     const HeatModel::Tool& tool = model_.now(number);
     const double ready_c = tool.set_c - tool.plan->ready_k;
     // It had this long at the least: any longer, and it could have been cooler.
-    const double gap_s = std::max(0.0, rest.least_s + rest.swaps_s - ahead_s);
+    const double gap_s = std::max(0.0, rest.least_s + rest.swaps_s - ahead_s - tool.plan->settle_s);
     const double lowest = lowest_c(tool.plan->heater, rest.from_c, ready_c, gap_s);
     // The last set-point is the one that it is used at: it may take the time to get there on top.
     // Where no line stands at which to set it later, the tool is on its way before it has cooled.

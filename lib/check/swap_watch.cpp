@@ -2,26 +2,34 @@
 
 namespace durograde::check {
 
+SwapWatch::Commands SwapWatch::commands_of(const Commands& lines) {
+    Commands commands;
+    for (const grammar::CommandTemplate& line : lines) {
+        if (line.parts.empty() || !line.parts.front().text.starts_with(';'))
+            commands.push_back(line);
+    }
+    return commands;
+}
+
 bool SwapWatch::is_own(std::string_view text, bool swaps, bool is_pin, const Standing& standing,
                        std::uint64_t line) {
     Said said;
     if (awaits_) {
-        const bool fits = is_spelled(text, writes_.after_swap[after_], said);
+        const bool fits = is_spelled(text, after_swap_[after_], said);
         if (!fits) note_fault(line);
-        awaits_ = fits && ++after_ < writes_.after_swap.size();
+        awaits_ = fits && ++after_ < after_swap_.size();
         if (fits) return true;
     }
     if (swaps) {
         ++swaps_;
-        if (before_ < writes_.before_swap.size()) note_fault(line);
+        if (before_ < before_swap_.size()) note_fault(line);
         held_.clear();
         before_ = after_ = 0;
-        awaits_ = !writes_.after_swap.empty();
+        awaits_ = !after_swap_.empty();
         return true;
     }
     for (int attempt = 0; attempt < 2; ++attempt) {
-        if (before_ < writes_.before_swap.size() &&
-            is_spelled(text, writes_.before_swap[before_], said)) {
+        if (before_ < before_swap_.size() && is_spelled(text, before_swap_[before_], said)) {
             ++before_;
             if (is_pin) held_.push_back({0, std::string(text), line, standing});
             return true;

@@ -15,7 +15,10 @@ namespace durograde::check {
 class SwapWatch {
   public:
     /// All arguments must outlive the watch.
-    SwapWatch(const plan::Writes& writes, Ledger& ledger) : writes_(writes), ledger_(ledger) {}
+    SwapWatch(const plan::Writes& writes, Ledger& ledger)
+        : before_swap_(commands_of(writes.before_swap)),
+          after_swap_(commands_of(writes.after_swap)),
+          ledger_(ledger) {}
 
     /// The next line of the output that says anything. True where it may be one of the plan's
     /// lines: then it is no pin unless `released` gives it back.
@@ -32,7 +35,11 @@ class SwapWatch {
   private:
     void note_fault(std::uint64_t line);
 
-    const plan::Writes& writes_;
+    using Commands = std::vector<grammar::CommandTemplate>;
+    /// Lines that are no comments.
+    static Commands commands_of(const Commands& lines);
+
+    Commands before_swap_, after_swap_;
     Ledger& ledger_;
     std::size_t before_ = 0;  ///< lines of before_swap seen in a row
     std::size_t after_ = 0;   ///< lines of after_swap seen, where `awaits_`

@@ -92,9 +92,9 @@ void Emitter::raw_step(const Step& step) {
     const bool is_doubtful = step.kind == StepKind::heat && !step.names_tool && tool_in_doubt_;
     heat_in_doubt_ = heat_in_doubt_ || is_doubtful;
     if (step.kind == StepKind::heat && !grading_) {
-        if (step.tool < 0) schedule_.note_wait(clock_.now_s());
         const int heated = step.names_tool || step.tool < 0 ? step.tool : tool_;
-        schedule_.note_set_point(heated, step.temperature_c, clock_.now_s(), step.waits);
+        schedule_.note_set_point(heated, step.temperature_c, clock_.now_s());
+        if (step.waits) wait_as_sliced(heated);
     }
     if (step.dwell_s > 0) clock_.pause(step.dwell_s);
     if (!step.moves()) return;
@@ -102,6 +102,8 @@ void Emitter::raw_step(const Step& step) {
     if (distance_xy(step.from, step.to) > 0) wipe_path_.clear();
     const bool filament_only = step.kind == StepKind::filament;
     const double length = filament_only ? std::abs(step.e_mm) : step.length_mm();
+    if (filament_only && step.e_mm == 0.0)
+        return clock_.machine_retraction(step.firmware_retracted, plan::Retract{});
     const motion::Drive drive = filament_only                 ? motion::Drive::filament
                                 : step.kind == StepKind::bead ? motion::Drive::print
                                                               : motion::Drive::travel;

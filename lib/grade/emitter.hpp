@@ -159,6 +159,8 @@ class Emitter {
     [[nodiscard]] double travel_feed() const;
     void move_filament(double e_mm, double speed_mm_s);
     void note_filament(double e_mm, bool by_firmware);
+    void time_machine_retraction(bool draws);
+    void wait_as_sliced(int tool);
 
     // swap.cpp: another tool or temperature
     void change_to(const Piece& piece);

@@ -51,12 +51,17 @@ void Emitter::move_filament(double e_mm, double speed_mm_s) {
     note_filament(e_mm, firmware_retracted_[tool_]);
 }
 
+void Emitter::time_machine_retraction(bool draws) {
+    clock_.machine_retraction(draws, travel_->retract.value_or(plan::Retract{}));
+}
+
 /// Filament has moved. What the machine draws back by itself is as long as the tool's own.
 void Emitter::note_filament(double e_mm, bool by_firmware) {
     double& retracted = retracted_mm_[tool_];
     bool& firmware = firmware_retracted_[tool_];
     const double own_mm = travel_->retract ? travel_->retract->length_mm : 0.0;
     const double fed_mm = tool_figures_->filament_mm;
+    if (by_firmware != firmware) time_machine_retraction(by_firmware);
     if (by_firmware && !firmware) wear_[tool_].draw(fed_mm, 0.0, own_mm);
     if (e_mm < 0) wear_[tool_].draw(fed_mm, retracted, retracted - e_mm);
     const double beyond_mm = std::max(0.0, e_mm - retracted);
@@ -229,6 +234,7 @@ void Emitter::arrive(const Point& to, double feed_mm_min, bool hops) {
 void Emitter::restart(double down_to_mm, bool stays_by_firmware) {
     if (firmware_retracted_[tool_] && !stays_by_firmware) {
         writer_.line("G11");
+        time_machine_retraction(false);
         firmware_retracted_[tool_] = false;
         count(figures_.edits.inserted, Reason::protection);
     }

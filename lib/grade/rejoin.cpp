@@ -92,6 +92,7 @@ void Emitter::match_retraction(const State& state) {
     }
     if (state.firmware_retracted == firmware_retracted_[tool_]) return;
     writer_.line(state.firmware_retracted ? "G10" : "G11");
+    time_machine_retraction(state.firmware_retracted);
     firmware_retracted_[tool_] = state.firmware_retracted;
     count(figures_.edits.inserted, Reason::protection);
 }

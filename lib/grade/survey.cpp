@@ -17,6 +17,8 @@ using program::StepKind;
 
 namespace {
 
+constexpr double highest_mm = 5.0;  // no nozzle lays a layer as high (common practice, no source)
+
 motion::Drive drive_of(StepKind kind) {
     if (kind == StepKind::bead) return motion::Drive::print;
     return kind == StepKind::filament ? motion::Drive::filament : motion::Drive::travel;
@@ -71,6 +73,7 @@ class Surveyor {
 
     void finish() {
         s_.time_s = clock_.now_s();
+        s_.written = s_.decimals;
         s_.decimals.xy = std::clamp(s_.decimals.xy, s_.inch ? 4 : 3, 6);
         s_.decimals.z = std::clamp(s_.decimals.z, s_.inch ? 4 : 3, 6);
         s_.decimals.e = std::clamp(s_.decimals.e, s_.inch ? 6 : 5, 8);
@@ -115,6 +118,8 @@ class Surveyor {
                               : arc_ != nullptr ? std::hypot(arc_->length_mm(), dz)
                                                 : std::sqrt(dx * dx + dy * dy + dz * dz);
         clock_.set_speed_factor(seen.speed_factor);
+        const bool by_machine = filament_only && seen.e_mm == 0.0;
+        if (by_machine) clock_.machine_retraction(seen.firmware_retracted, plan::Retract{});
         const motion::Move move{
             dx, dy, dz, seen.e_mm, length, seen.feed_mm_min, drive_of(seen.kind)};
         arc_ != nullptr ? clock_.move(move, motion::bend_of(*arc_, seen.from, seen.to))
@@ -126,7 +131,10 @@ class Surveyor {
         }
         const bool draws_back = seen.e_mm < 0 || (filament_only && seen.firmware_retracted);
         if (draws_back && !retracting_) ++s_.retractions;
-        retracting_ = draws_back;
+        // A line that says a feed alone moves nothing, and parts no retraction from its second
+        // half.
+        if (draws_back || length > 0) retracting_ = draws_back;
+        note_box(seen);
         if (seen.kind == StepKind::bead) bead(seen, length);
     }
 
@@ -135,7 +143,9 @@ class Surveyor {
         in_stroke_ = true;
         s_.bead_length_mm += length;
         s_.filament_mm += seen.e_mm;
-        s_.sloped = s_.sloped || seen.to.z != seen.from.z;
+        if (seen.to.z != seen.from.z && sloped_.size() < most_sloped)
+            sloped_.push_back({(seen.from.x + seen.to.x) / 2, (seen.from.y + seen.to.y) / 2});
+        note_set_point(seen);
         s_.low_x = std::min({s_.low_x, seen.from.x, seen.to.x});
         s_.low_y = std::min({s_.low_y, seen.from.y, seen.to.y});
         s_.high_x = std::max({s_.high_x, seen.from.x, seen.to.x});
@@ -152,6 +162,26 @@ class Surveyor {
         has_clearance_ = has_clearance_ || mm > 0;
     }
 
+    /// Where it goes, printing or not, once it is said.
+    void note_box(const SeenLine& seen) {
+        s_.way_low = {std::min(s_.way_low.x, seen.to.x), std::min(s_.way_low.y, seen.to.y),
+                      std::min(s_.way_low.z, seen.to.z)};
+        s_.way_high = {std::max(s_.way_high.x, seen.to.x), std::max(s_.way_high.y, seen.to.y),
+                       std::max(s_.way_high.z, seen.to.z)};
+    }
+
+    void note_set_point(const SeenLine& seen) {
+        if (!s_.tools.empty() && seen.tool == last_tool_ && seen.set_point_c == last_set_c_) return;
+        last_tool_ = seen.tool;
+        last_set_c_ = seen.set_point_c;
+        auto tool = std::find_if(s_.tools.begin(), s_.tools.end(),
+                                 [&](const Survey::Tool& t) { return t.number == seen.tool; });
+        if (tool == s_.tools.end()) tool = s_.tools.insert(tool, {seen.tool, {}});
+        std::vector<double>& set = tool->set_points_c;
+        if (std::find(set.begin(), set.end(), seen.set_point_c) == set.end())
+            set.push_back(seen.set_point_c);
+    }
+
     void begin_stroke(const SeenLine& seen) {
         const double z = seen.from.z;
         // A stroke that goes on at the height at which the last ended begins no layer: one that
@@ -159,7 +189,7 @@ class Surveyor {
         if (z != last_z_mm_ && layers_.begins(z)) {
             if (z < z_mm_ && layers_.runs() > 1) note_clearance();
             const double rise = layers_.layer() > 0 ? z - z_mm_ : 0.0;
-            if (rise > 0) ++rises_[std::lround(rise * 1e4)];
+            if (rise > 0 && rise < highest_mm) ++rises_[std::lround(rise * 1e4)];
             s_.footprint->begin_layer(rise, seen.end_offset);
             lowest_z_mm_ = std::min(lowest_z_mm_, z);
             if (s_.beads) s_.beads->begin_layer(z);
@@ -167,10 +197,6 @@ class Surveyor {
         }
         ++s_.strokes;
         s_.e_relative = seen.e_relative;
-        if (std::find(s_.tools.begin(), s_.tools.end(), seen.tool) == s_.tools.end()) {
-            s_.tools.push_back(seen.tool);
-            s_.temperatures_c.push_back(seen.set_point_c);
-        }
         if (s_.early.size() >= Survey::early_limit) return;
         const Point middle = arc_ != nullptr ? along(*arc_, seen.from, seen.to, 0.5)
                                              : between(seen.from, seen.to, 0.5);
@@ -196,9 +222,11 @@ class Surveyor {
         const region::Sequence sequence = region::sequence_of(footprint);
         s_.layer_runs = layers_.runs() - sequence.layers_before;
         s_.parts_in_sequence = sequence.one_by_one;
+        s_.sloped = region::any_on_part(footprint, sloped_);
         for (const region::Footprint::Restart& restart : footprint.restarts()) {
             s_.first_layers.push_back(restart.where);
-            if (restart.rise_mm > 0) --rises_[std::lround(restart.rise_mm * 1e4)];
+            if (restart.rise_mm > 0 && restart.rise_mm < highest_mm)
+                --rises_[std::lround(restart.rise_mm * 1e4)];
         }
         long most = 0;
         for (const auto& [rise, count] : rises_) {
@@ -217,6 +245,10 @@ class Surveyor {
     program::LayerCounter layers_;
     std::map<long, long> rises_;  ///< how often a layer lies how far above the last, in 0.1 µm
     double area_mm2_ = 0.0, z_mm_ = 0.0, lowest_z_mm_ = 1e30, last_z_mm_ = -1e30;
+    std::vector<region::FlatPoint> sloped_;  ///< middles of beads along which height changes
+    static constexpr std::size_t most_sloped = 10'000;
+    int last_tool_ = 0;
+    double last_set_c_ = 0.0;
     const program::Arc* arc_ = nullptr;  ///< of the line being taken
     TravelFeeds travel_feeds_;
     double way_z_mm_ = 0.0;  ///< the highest since the last bead
@@ -230,6 +262,7 @@ class Surveyor {
 Survey survey(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine,
               const plan::Sheet& sheet, bool keeps_beads) {
     Survey result;
+    result.decimals = {0, 0, 0, 0};
     if (keeps_beads) result.beads = std::make_unique<region::BeadLog>();
     Surveyor surveyor(result, machine, sheet);
     {

@@ -26,7 +26,7 @@ struct Survey {
     std::vector<std::uint64_t> first_layers;
     long strokes = 0;
     bool parts_in_sequence = false;  ///< parts begin where height has fallen back
-    bool sloped = false;             ///< height changes along some stroke, as in a spiral
+    bool sloped = false;             ///< height changes along some stroke of a part: a spiral
     double bead_length_mm = 0.0, filament_mm = 0.0;
     double layer_height_mm = 0.0;  ///< the commonest step between layers
     double bead_width_mm = 0.45;   ///< mean, from filament and height
@@ -38,15 +38,20 @@ struct Survey {
     double clearance_mm = 1.0;
     long retractions = 0;
     double low_x = 1e30, low_y = 1e30, high_x = -1e30, high_y = -1e30,
-           high_z = 0.0;                 ///< of beads, mm
-    std::vector<int> tools;              ///< that extrude, in order of first use
-    std::vector<double> temperatures_c;  ///< their set-points when first used; 0 where none was set
+           high_z = 0.0;                                                      ///< of beads, mm
+    program::Point way_low{1e30, 1e30, 1e30}, way_high{-1e30, -1e30, -1e30};  ///< of all moves
+    /// One that extrudes, with the set-points at which it does; 0 where none was set.
+    struct Tool {
+        int number = 0;
+        std::vector<double> set_points_c;
+    };
+    std::vector<Tool> tools;  ///< in order of first use
     bool has_numbers = false, has_checksums = false;
     std::int64_t first_number = 0;
     bool has_byte_order_mark = false;
     bool inch = false;
     bool relative = false, e_relative = false;
-    program::Decimals decimals;
+    program::Decimals decimals, written;  ///< for new numbers; as the file has them
     std::string line_end = "\n";
     Ending ending;
     ProgressStyle progress;

@@ -1,9 +1,17 @@
+#include <cmath>
+#include <string>
 #include <utility>
 
 #include "grade/emitter.hpp"
 
 /// One tool or temperature takes over from another: swap, wait, prime.
 namespace durograde::grade {
+
+namespace {
+
+constexpr double dwell_spare_s = 1.0;  // for what two clocks differ by
+
+}  // namespace
 
 bool Emitter::must_change(const Piece& piece) const {
     if (piece.station == station_) return false;
@@ -68,19 +76,38 @@ void Emitter::change_temperature(const Station& station) {
 /// Sets (where nothing on the timeline has) and waits; returns the seconds that the wait will take.
 double Emitter::wait_at(const Station& station, double need_s) {
     if (station.temperature_c <= 0) return 0.0;
-    const double waited = schedule_.arrive(station.tool, station.temperature_c, need_s);
+    double waited = schedule_.arrive(station.tool, station.temperature_c, need_s);
+    const plan::Writes& write = plan_.machine.write;
+    const bool cools = schedule_.must_cool(station.tool, station.temperature_c, need_s);
+    const bool dwells = cools && !write.wait_cool && !write.wait_cools;
+    if (dwells) waited += dwell_spare_s;
     grammar::SlotValues values;
     values.tool = station.tool;
     values.temperature_c = station.temperature_c;
     values.seconds = waited;
     const bool was_in_doubt = std::exchange(heat_in_doubt_, false);
     if (was_in_doubt || schedule_.needs_set(station.tool, station.temperature_c)) {
-        say(plan_.machine.write.set, values);
+        say(write.set, values);
         count(figures_.edits.inserted, Reason::heat);
     }
-    say(plan_.machine.write.wait, values);
+    if (dwells) {
+        // The wait is over at once where the tool is too hot: it cools by its heater's model.
+        const double units = std::ceil(waited / plan_.machine.read.dwell_p_s);
+        writer_.line("G4 P" + std::to_string(static_cast<long>(units)));
+        count(figures_.edits.inserted, Reason::heat);
+    }
+    say(cools && write.wait_cool ? *write.wait_cool : write.wait, values);
     count(figures_.edits.inserted, Reason::heat);
     return waited;
+}
+
+/// The program's own lines wait for a tool, or for all (-1): it takes as long as sliced.
+void Emitter::wait_as_sliced(int tool) {
+    const double waited_s = schedule_.heating_s(tool, clock_.now_s());
+    clock_.pause(waited_s);
+    figures_.waiting_s += waited_s;
+    figures_.before_s += waited_s;
+    schedule_.note_wait(tool, clock_.now_s());
 }
 
 void Emitter::swap_to(const Station& station) {

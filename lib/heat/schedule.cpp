@@ -35,7 +35,7 @@ double Schedule::temperature_at(const plan::Tool& tool, const State& state, doub
                              std::max(0.0, time_s - state.since_s));
 }
 
-void Schedule::note_set_point(int tool, double set_point_c, double now_s, bool waits) {
+void Schedule::note_set_point(int tool, double set_point_c, double now_s) {
     const plan::Tool* known = plan_.find_tool(tool);
     if (known == nullptr) return;
     State& state = states_.at(tool);
@@ -45,11 +45,24 @@ void Schedule::note_set_point(int tool, double set_point_c, double now_s, bool w
         state.since_s = now_s;
         state.note();
     }
-    if (waits) reach(state, now_s);
 }
 
-void Schedule::note_wait(double now_s) {
-    for (auto& [number, state] : states_) reach(state, now_s);
+double Schedule::heating_s(int tool, double now_s) const {
+    double longest_s = 0.0;
+    for (const auto& [number, state] : states_) {
+        if ((tool >= 0 && number != tool) || state.set_point_c <= 0) continue;
+        const plan::Tool& known = *plan_.find_tool(number);
+        const double now_c = temperature_at(known, state, now_s);
+        longest_s =
+            std::max(longest_s, ready_s(known.heater, now_c, state.set_point_c, known.ready_k));
+    }
+    return longest_s;
+}
+
+void Schedule::note_wait(int tool, double now_s) {
+    for (auto& [number, state] : states_) {
+        if (tool < 0 || number == tool) reach(state, now_s);
+    }
 }
 
 void Schedule::reach(State& state, double now_s) {
@@ -105,7 +118,8 @@ Timeline::Mark Schedule::set_ahead(const plan::Tool& tool, double target_c, doub
 void Schedule::rest(const plan::Tool& tool, State& state, double target_c, double need_s) {
     const Timeline::Mark left = *state.left;
     const double from_c = temperature_at(tool, state, left.time_s);
-    const Idle idle{from_c, target_c - tool.ready_k, std::max(0.0, need_s - left.time_s - early_s)};
+    const Idle idle{from_c, target_c - tool.ready_k,
+                    std::max(0.0, need_s - left.time_s - early_s - tool.settle_s)};
     const double standby_c = tool.standby_c ? *tool.standby_c : least_standby_c(tool.heater, idle);
     if (standby_c >= state.set_point_c && state.set_point_c == target_c) {
         hours_[tool.number].idle_hot_s += need_s - left.time_s;
@@ -127,12 +141,12 @@ void Schedule::heat_up(const plan::Tool& tool, State& state, double target_c, do
     double lead_s = ready_s(tool.heater, now_c, target_c, tool.ready_k);
     if (now_c < target_c) {
         // It goes on cooling until the command comes, so that later is colder.
-        const double gap_s = std::max(0.0, need_s - state.since_s);
+        const double gap_s = std::max(0.0, need_s - state.since_s - tool.settle_s);
         const Idle idle{state.temperature_c, target_c - tool.ready_k, gap_s};
         lead_s = gap_s - longest_rest_s(tool.heater, idle, state.set_point_c);
     }
     // Never before the horizon, however slow the heater: what is missing then is waited for.
-    const double at_s = need_s - std::min(lead_s + early_s, plan_.heat->horizon_s);
+    const double at_s = need_s - std::min(lead_s + early_s + tool.settle_s, plan_.heat->horizon_s);
     const Timeline::Mark at = set_ahead(tool, target_c, at_s, begin_);
     set_at(tool, state, target_c, at);
 }
@@ -171,7 +185,23 @@ double Schedule::arrive(int tool_number, double target_c, double need_s) {
     // Set where it is waited for, it loses what it does on the way there.
     if (state.set_point_c != target_c && !state.idle.empty())
         state.idle.push_back({need_s, target_c, now_c});
-    return ready_s(tool->heater, now_c, target_c, tool->ready_k);
+    const double heating_s = ready_s(tool->heater, now_c, target_c, tool->ready_k);
+    return heating_s > 0 ? heating_s + tool->settle_s : settling_s(*tool, state, target_c, need_s);
+}
+
+/// What is left of the time that the controller holds a wait for a tool that is ready.
+double Schedule::settling_s(const plan::Tool& tool, const State& state, double target_c,
+                            double need_s) {
+    if (state.set_point_c != target_c) return tool.settle_s;
+    const double ready_at_s =
+        state.since_s + ready_s(tool.heater, state.temperature_c, target_c, tool.ready_k);
+    return std::clamp(tool.settle_s - (need_s - ready_at_s), 0.0, tool.settle_s);
+}
+
+bool Schedule::must_cool(int tool_number, double target_c, double now_s) const {
+    const plan::Tool* tool = plan_.find_tool(tool_number);
+    if (tool == nullptr) return false;
+    return temperature_at(*tool, states_.at(tool_number), now_s) > target_c + tool->ready_k;
 }
 
 bool Schedule::needs_set(int tool, double target_c) const {
@@ -191,7 +221,7 @@ void Schedule::reached(int tool, double target_c, double now_s, double waited_s)
     if (found == states_.end()) return;
     State& state = found->second;
     // What was still to be set was set before the wait.
-    note_set_point(tool, target_c, now_s - waited_s, false);
+    note_set_point(tool, target_c, now_s - waited_s);
     state.temperature_c = state.set_point_c = target_c;
     state.since_s = now_s;
     state.note();

@@ -24,9 +24,11 @@ class Schedule {
     Schedule(const plan::Plan& plan, Timeline& timeline, std::string line_end);
 
     /// Raw lines have set `set_point_c` for `tool` (0 is off) by the time `now_s`.
-    void note_set_point(int tool, double set_point_c, double now_s, bool waits);
-    /// The program's own lines wait until every tool is at its set-point.
-    void note_wait(double now_s);
+    void note_set_point(int tool, double set_point_c, double now_s);
+    /// Seconds from `now_s` until `tool` is at its set-point; -1: until every tool is.
+    [[nodiscard]] double heating_s(int tool, double now_s) const;
+    /// The program's own lines have waited for `tool` until `now_s`; -1: for every tool.
+    void note_wait(int tool, double now_s);
     /// Commands may be put in from this mark on.
     void begin(const Timeline::Mark& mark) { begin_ = mark; }
 
@@ -45,6 +47,8 @@ class Schedule {
     [[nodiscard]] bool needs_set(int tool, double target_c) const;
     /// True where the tool is as hot as its target asks for.
     [[nodiscard]] bool is_ready(int tool, double target_c, double now_s) const;
+    /// True where the tool is hotter than it is to be: a wait that is over when hot would not wait.
+    [[nodiscard]] bool must_cool(int tool, double target_c, double now_s) const;
     /// The lines at the swap have set and waited; the tool is at its target.
     void reached(int tool, double target_c, double now_s, double waited_s);
 
@@ -84,6 +88,8 @@ class Schedule {
                 const Timeline::Mark& mark);
     void rest(const plan::Tool& tool, State& state, double target_c, double need_s);
     void turn_off(const plan::Tool& tool, State& state);
+    [[nodiscard]] static double settling_s(const plan::Tool& tool, const State& state,
+                                           double target_c, double need_s);
     void heat_up(const plan::Tool& tool, State& state, double target_c, double need_s);
     Timeline::Mark set_ahead(const plan::Tool& tool, double target_c, double at_s,
                              const Timeline::Mark& earliest);

@@ -102,6 +102,12 @@ void Clock::move(const Move& move, const Bend& bend) {
     go(timed, move.length_mm);
 }
 
+void Clock::machine_retraction(bool draws, const plan::Retract& how) {
+    const double e_mm = draws ? -how.length_mm : how.length_mm;
+    const double speed_mm_s = draws ? how.speed_mm_s : how.restart_speed_mm_s;
+    move({0.0, 0.0, 0.0, e_mm, how.length_mm, speed_mm_s * 60, Drive::filament});
+}
+
 void Clock::pause(double seconds) {
     planner_.stop();
     paused_s_ += std::max(0.0, seconds);

@@ -29,7 +29,8 @@ void read_sections(TableReader& root, Plan& plan) {
     plan.order = read_order(root);
     plan.strings = read_strings(root);
     plan.heat = read_heat(root);
-    plan.tools = read_tools(root, {plan.machine, plan.material, plan.strings.has_value()});
+    plan.tools = read_tools(
+        root, {plan.machine, plan.material, plan.strings.has_value(), plan.heat.has_value()});
     plan.block = read_block(root, plan.machine, plan.tools);
     plan.shapes = read_shapes(root);
     plan.zones = read_zones(root, plan);

@@ -42,6 +42,8 @@ using Jerk = PerAxis;
 /// How this controller is told things.
 struct Writes {
     grammar::CommandTemplate set, wait, select;
+    std::optional<grammar::CommandTemplate> wait_cool;  ///< waits for a tool that is too hot
+    bool wait_cools = false;                            ///< `wait` does so, too
     std::vector<grammar::CommandTemplate> before_swap, after_swap;
 };
 
@@ -132,6 +134,8 @@ struct Tool {
     std::optional<double> standby_c = 150.0;
     Heater heater;
     double ready_k = 2.0;
+    /// How long the controller holds a wait, by a rule of its own, once the tool is ready.
+    double settle_s = 0.0;
     Travel travel;
     std::optional<Range> fan;  ///< duty, 0 to 1
     std::optional<double> max_flow_mm3_s;

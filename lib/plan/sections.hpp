@@ -21,7 +21,7 @@ std::optional<Material> read_material(TableReader& plan);
 struct ToolContext {
     const Machine& machine;
     const std::optional<Material>& material;
-    bool strings_asked = false;
+    bool strings_asked = false, heat_asked = false;
 };
 std::vector<Tool> read_tools(TableReader& plan, const ToolContext& context);
 /// Holds the temperature that `table` gives under `key` against what machine and material allow.

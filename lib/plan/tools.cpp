@@ -67,13 +67,16 @@ Tool read_tool(TableReader& table, const ToolContext& context) {
     tool.temperature_c =
         table.needed_number("temperature", temperature_bounds, "temperature = 190, in °C");
     tool.standby_c = read_standby(table, tool.standby_c);
-    tool.heater = read_heater(table);
     tool.ready_k = table.number("ready", tool.ready_k, {0.0, 50.0, false});
+    tool.settle_s = table.number("settle", tool.settle_s, {0.0, 600.0});
     tool.travel = read_travel(table, "[[tool]]", {});
     tool.fan = read_fan(table);
     tool.max_flow_mm3_s = table.optional_number("max_flow", positive);
     tool.melt_mm3 = table.optional_number("melt", positive);
     tool.prime = read_prime(table, context.machine);
+    // Where nothing is timed by it, a usual heater will do to tell how long waits may take.
+    const bool is_timed = context.heat_asked || (tool.prime && tool.prime->refills);
+    if (is_timed || table.find("heater") != nullptr) tool.heater = read_heater(table);
     table.finish();
     tool.place = table.findings().place(table.table().spot);
     check_temperature(table, "temperature", tool.temperature_c, context);

@@ -22,17 +22,13 @@ std::optional<Retract> read_retract(TableReader& owner, std::string_view name,
                                       " mm: so much hot filament may clog the cold end",
                                   "check the unit; 0.5 to 8 mm are usual");
     retract.speed_mm_s = table->number("speed", retract.speed_mm_s, positive);
-    retract.restart_mm = table->number("restart", retract.restart_mm, {-1000.0, 1000.0});
+    retract.restart_mm = table->number("restart", retract.restart_mm, {0.0, 1000.0});
     retract.restart_speed_mm_s =
         table->number("restart_speed", retract.restart_speed_mm_s, positive);
     // The filament is worn by the tool, whatever zones it prints.
     if (name == tool_owner)
         retract.repeats = std::lround(
             table->number("repeats", static_cast<double>(retract.repeats), {1.0, 10000.0}));
-    if (retract.restart_mm <= -retract.length_mm)
-        table->findings().error("out-of-range", table->table().spot,
-                                "`restart` takes back the whole length that was retracted",
-                                "`restart` is what is pushed out beyond `length`: 0 is usual");
     table->finish();
     return retract;
 }

@@ -1,9 +1,11 @@
 #include <algorithm>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <variant>
 
+#include "plan/around_swap.hpp"
 #include "plan/sections.hpp"
 
 namespace durograde::plan {
@@ -21,6 +23,24 @@ bool holds(const CommandTemplate& command, Slot slot) {
                        [slot](const grammar::TemplatePart& part) { return part.slot == slot; });
 }
 
+/// M109 sets what it waits for.
+bool sets(const CommandTemplate& command) {
+    return !command.parts.empty() && command.parts.front().text.starts_with("M109");
+}
+
+/// M109 waits for a tool to cool with R alone, M116 always (common practice, no source).
+bool waits_for_cooling(const CommandTemplate& command) {
+    if (command.parts.empty()) return false;
+    const std::string_view first = command.parts.front().text;
+    if (first.starts_with("M116")) return true;
+    if (!first.starts_with("M109")) return false;
+    for (std::size_t i = 0; i + 1 < command.parts.size(); ++i) {
+        if (command.parts[i].text.ends_with('R') && command.parts[i + 1].slot == Slot::temperature)
+            return true;
+    }
+    return false;
+}
+
 struct NamedSlot {
     Slot slot;
     std::string_view name;
@@ -30,14 +50,17 @@ class TemplateReader {
   public:
     explicit TemplateReader(TableReader& table) : table_(table), findings_(table.findings()) {}
 
-    /// The template of `key`; it must hold one slot and may not hold some others.
-    CommandTemplate single(std::string_view key, std::string_view fallback, NamedSlot needed,
+    /// The template of `key`; it must hold one slot, if one is named, and may not hold some others.
+    CommandTemplate single(std::string_view key, std::string_view fallback,
+                           std::optional<NamedSlot> needed,
                            const std::vector<NamedSlot>& strangers) {
         const std::string text = table_.text(key, fallback);
         const Value* const value = table_.find(key);
         if (value == nullptr || value->kind != Kind::text) return known_template(fallback);
         CommandTemplate command = parse(*value);
-        if (!command.parts.empty() || text.empty()) require(*value, key, command, needed);
+        if (text.empty() && !needed) refuse_empty(*value, key);
+        if (needed && (!command.parts.empty() || text.empty()))
+            require(*value, key, command, *needed);
         for (const NamedSlot& stranger : strangers) refuse(*value, key, command, stranger);
         return command;
     }
@@ -47,6 +70,11 @@ class TemplateReader {
         for (const Value* value : table_.texts(key, 64)) {
             commands.push_back(parse(*value));
             refuse(*value, key, commands.back(), {Slot::tool, "tool"});
+            if (const auto why = unfit_around_swap(value->text))
+                findings_.error("unfit-line", value->spot,
+                                table_.label(key) + " cannot hold `" + value->text +
+                                    "`: " + std::string(why->text),
+                                std::string(why->mend));
         }
         return commands;
     }
@@ -61,6 +89,12 @@ class TemplateReader {
     }
 
   private:
+    void refuse_empty(const Value& value, std::string_view key) {
+        findings_.error("missing-command", value.spot, table_.label(key) + " is empty",
+                        "write the command that waits until a tool has the temperature it is set "
+                        "to, such as \"M116 P{tool}\"");
+    }
+
     CommandTemplate parse(const Value& value) {
         auto parsed = grammar::parse_command_template(value.text);
         if (auto* command = std::get_if<CommandTemplate>(&parsed)) return std::move(*command);
@@ -94,8 +128,15 @@ Writes read_writes(TableReader& machine, bool several_tools) {
 
     Writes writes;
     writes.set = templates.single("set", "M104 T{tool} S{temperature}", temperature, of_swaps);
-    writes.wait = templates.single("wait", "M109 T{tool} S{temperature}", temperature, of_swaps);
-    writes.select = templates.single("select", "T{to}", {Slot::to, "to"}, {tool});
+    writes.wait = templates.single("wait", "M109 T{tool} S{temperature}", std::nullopt, of_swaps);
+    const Value* const wait = table.find("wait");
+    if (wait != nullptr && sets(writes.wait))
+        templates.require(*wait, "wait", writes.wait, temperature);
+    writes.wait_cools = waits_for_cooling(writes.wait);
+    if (table.find("wait_cool") != nullptr)
+        writes.wait_cool =
+            templates.single("wait_cool", "M109 T{tool} R{temperature}", std::nullopt, of_swaps);
+    writes.select = templates.single("select", "T{to}", NamedSlot{Slot::to, "to"}, {tool});
     writes.before_swap = templates.several("before_swap");
     writes.after_swap = templates.several("after_swap");
     // A tool is heated while another one prints: without its number the wrong one would be.

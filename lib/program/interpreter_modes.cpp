@@ -122,12 +122,14 @@ void Interpreter::interpret_g10(const RawLine& raw, const Line& line, Step& step
         // Retracted by the machine's own length: kept as a filament move of unknown size.
         state_.firmware_retracted = !restart;
         step.kind = StepKind::filament;
+        step.firmware_retracted = !restart;
         step.from = step.to = state_.position;
         step.feed_mm_min = state_.feed_mm_min;
         return;
     }
     const bool sets_tool = dialect_.reads.g10 == plan::RetractOrTool::tool;
-    if (sets_tool && line.find('P') != nullptr) return read_heat(raw, line, false, step);
+    if (sets_tool && line.find('P') != nullptr && !line.has('L'))
+        return read_heat(raw, line, false, step);
     if (line.has('L')) lose_zero();
     step.kind = StepKind::pin;
 }

@@ -70,7 +70,7 @@ struct Step {
         return retracted_mm > no_filament_mm && e_mm > retracted_mm + no_filament_mm ? retracted_mm
                                                                                      : 0.0;
     }
-    bool firmware_retracted = false;  ///< of a bead: it begins after G10 without G11
+    bool firmware_retracted = false;  ///< of a bead: it begins after G10 without G11; of these: G10
     double dwell_s = 0.0;
     // setting
     std::uint32_t setting_key =

@@ -173,6 +173,17 @@ std::variant<Found, Misplaced> find_labelled(const Footprint& footprint, const L
     return sorted(footprint, candidates, most_kinds);
 }
 
+bool any_on_part(const Footprint& footprint, const std::vector<FlatPoint>& points) {
+    std::vector<int> lines;  // islands that are none
+    for (const FlatPoint& point : points) {
+        const int island = footprint.island_of_bead(point.x_mm, point.y_mm);
+        if (island < 0 || std::find(lines.begin(), lines.end(), island) != lines.end()) continue;
+        if (!is_line(footprint.mask(island), line_beads * footprint.bead_width_mm())) return true;
+        lines.push_back(island);
+    }
+    return false;
+}
+
 Sequence sequence_of(const Footprint& footprint) {
     std::uint32_t first_run = 0, stack = 0;
     Sequence sequence;

@@ -40,5 +40,7 @@ struct Sequence {
     bool one_by_one = false;  ///< some are begun after height fell back from others
 };
 Sequence sequence_of(const Footprint& footprint);
+/// Some of the points is on an island that is wide enough for a part.
+bool any_on_part(const Footprint& footprint, const std::vector<FlatPoint>& points);
 
 }  // namespace durograde::region

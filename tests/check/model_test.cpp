@@ -58,7 +58,7 @@ TEST_CASE("check: a wait brings a tool to its set-point, and a new one takes it 
     model.set(0, 200.0);
     CHECK_FALSE(model.now(0).reached);
     // ln((425 − 25) / (425 − 200)) / 0.01
-    CHECK(model.wait(0) == Approx(57.54).margin(0.01));
+    CHECK(model.wait(0, true) == Approx(57.54).margin(0.01));
     CHECK(model.now(0).reached);
     CHECK(model.now(0).high_c == 200.0);
     model.set(0, 200.0);

@@ -50,7 +50,8 @@ class Print {
         const double target_c = plan_.find_tool(first_tool)->temperature_c;
         timeline_.bytes().append("set " + std::to_string(first_tool) + " " +
                                  std::to_string(target_c) + "\nwait\n");
-        schedule_.note_set_point(first_tool, target_c, 0, true);
+        schedule_.note_set_point(first_tool, target_c, 0);
+        schedule_.note_wait(first_tool, 0);
         schedule_.begin(mark);
         for (const plan::Tool& other : plan_.tools) {
             if (other.number != first_tool) schedule_.leave(other.number, mark);

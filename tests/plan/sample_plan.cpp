@@ -26,6 +26,7 @@ tells = ["tray_lamp", "M8876"]
 [machine.write]
 set = "G10 P{tool} S{temperature}"
 wait = "M109 P{tool} S{temperature}"
+wait_cool = "M109 P{tool} R{temperature}"
 select = "T{to} ; was {from}"
 before_swap = ["; leaving {from} at {x} {y} {z}"]
 after_swap = ["M400", "; layer {layer}"]
@@ -46,6 +47,7 @@ temperature = 190
 standby = 151
 heater = { rise = 4.1, loss = 0.011, ambient = 26 }
 ready = 2.5
+settle = 3.5
 retract = { length = 1.3, speed = 36, restart = 0.1, restart_speed = 26, repeats = 15 }
 wipe = { length = 2.1, speed = 121, draw = 0.5 }
 coast = 0.1
