@@ -53,15 +53,6 @@ void Span::clear() {
     in_order = false;
 }
 
-bool LayerCounter::begins(double z_mm, bool on_bed) {
-    if (runs_ > 0 && !on_bed && std::abs(z_mm - z_mm_) <= same_height_mm) return false;
-    const bool falls = runs_ > 0 && z_mm < z_mm_;
-    layer_ = falls || on_bed ? 0 : layer_ + 1;
-    z_mm_ = z_mm;
-    ++runs_;
-    return true;
-}
-
 Assembler::Assembler(LineSource& source, Interpreter& interpreter, Bounds bounds)
     : source_(source), interpreter_(interpreter), bounds_(std::move(bounds)) {}
 
