@@ -17,6 +17,7 @@ G90
 M83
 G1 E-0.039370 F82.68
 M104 T0 S190
+G4 P11237
 M109 T0 S190
 G1 Z0.0197 F28.35
 G1 X1.0630 Y1.1811 Z0.0197 F354.33
@@ -526,4 +527,4 @@ M107
 M220 S100
 M221 S100
 M84
-; durograde: complete, 528 lines, 2b8ff5be96dd2a22cfdcea7f840ad184
+; durograde: complete, 529 lines, 8ed44c24dec39db72a9c5ff6966a9dbe

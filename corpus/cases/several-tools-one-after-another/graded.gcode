@@ -21,6 +21,7 @@ M82
 G92 E0.00000
 G1 E-1.00000 F2100
 M104 T0 S190
+G4 P16501
 M109 T0 S190
 G1 Z0.150 F720
 G1 X51.000 Y38.000 F9000
@@ -423,4 +424,4 @@ M104 T3 S0
 M140 S0
 M107
 M84
-; durograde: complete, 425 lines, 07de238bb62eba6af5a9d838bc2d368c
+; durograde: complete, 426 lines, bb28a3dcdb6b080fa263b55e7bf028dc

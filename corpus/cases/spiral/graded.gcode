@@ -172,6 +172,7 @@ G1 X69.714 Y79.593 F7200
 G1 X70.421
 T0
 M104 T0 S190
+G4 P5680
 M109 T0 S190
 G90
 M83
@@ -323,4 +324,4 @@ M140 S0
 M107
 ; that is all
 M84
-; durograde: complete, 325 lines, b34eddaaa236989b9e5e13ba8448d42f
+; durograde: complete, 326 lines, 40df6f6a27ea8c65c5df4f59fa4c435a
