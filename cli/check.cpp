@@ -67,8 +67,7 @@ int run(const CheckOptions& options) {
 void add_check(CLI::App& app, int& status) {
     auto options = std::make_shared<CheckOptions>();
     CLI::App* command = app.add_subcommand(
-        "check",
-        "Prove that AFTER is BEFORE graded by the plan: ten invariants, by code of its own");
+        "check", "Prove that AFTER is BEFORE graded by the plan: ten checks, by code of its own");
     options->plan.add_to(*command);
     command->add_option("BEFORE", options->before, "The sliced program")
         ->required()

@@ -44,7 +44,7 @@ bool FilamentWatch::judge_surplus(double surplus_mm, double fed_mm, bool restart
         return true;
     }
     ledger_.fail(Invariant::balanced, surplus_mm, {0, output_line},
-                 "feeds " + length_text(surplus_mm) + " more than was drawn back");
+                 "feeds " + length_text(surplus_mm) + " more than was retracted");
     return false;
 }
 
@@ -54,7 +54,7 @@ void FilamentWatch::piece(const Stroke& stroke, bool at_start, const Act& act,
     const double still_mm = drawn.mm - (at_start ? stroke.retracted_mm : 0.0);
     if (still_mm > rounding_mm(precision)) {
         ledger_.fail(Invariant::balanced, still_mm, lines,
-                     "extrudes while " + length_text(still_mm) + " of filament are drawn back");
+                     "extrudes while " + length_text(still_mm) + " of filament are retracted");
     }
     if (drawn.by_machine && !(at_start && stroke.machine_retracted)) {
         ledger_.fail(Invariant::balanced, 0.0, lines, "extrudes after G10 without G11");

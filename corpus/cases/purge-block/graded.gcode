@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 6e800a6ef81d6112a4d8ef562ec745e1
+; durograde: plan 1d6f163d5abab694dea76dafc234d5fa
 ; durograde: input 07d7a548bceb86bc855fd03d53d3421a
 M73 P0
 ; a sheet of pads, made up for trials
@@ -369,4 +369,4 @@ M140S0
 M107
 M84
 M73 P100
-; durograde: complete, 371 lines, a4a2bfd98df1af54505432c01141f1e4
+; durograde: complete, 371 lines, 6e7d78739d1c748ba06847aeff7c2db1
