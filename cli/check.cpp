@@ -68,7 +68,7 @@ void add_check(CLI::App& app, int& status) {
     auto options = std::make_shared<CheckOptions>();
     CLI::App* command = app.add_subcommand(
         "check",
-        "Prove that AFTER is BEFORE graded by the plan: twelve invariants, by code of its own");
+        "Prove that AFTER is BEFORE graded by the plan: twelve checks, by code of its own");
     options->plan.add_to(*command);
     command->add_option("BEFORE", options->before, "The sliced program")
         ->required()

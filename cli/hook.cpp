@@ -174,7 +174,11 @@ class Hook {
 };
 
 std::string log_text(const Diagnostic& diagnostic) {
+    // The log tells the severity itself.
     std::string text = format(diagnostic);
+    const std::string_view severity =
+        diagnostic.severity == Severity::error ? "error: " : "warning: ";
+    text.erase(text.find(severity), severity.size());
     while (text.ends_with('\n')) text.pop_back();
     return text;
 }

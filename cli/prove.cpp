@@ -23,7 +23,7 @@ std::string line_of(int fd, std::uint64_t number) {
 
 Diagnostic objection(const check::Finding& finding, const check::Spot& spot,
                      const std::string& before_name, int before_fd, int after_fd) {
-    std::string text = "the invariant \"" + finding.name + "\" fell: " + spot.text;
+    std::string text = "check failed: " + finding.name + ": " + spot.text;
     if (spot.output_line > 0) {
         text += "; line " + std::to_string(spot.output_line) + " of the output was to be `" +
                 line_of(after_fd, spot.output_line) + "`";

@@ -74,7 +74,7 @@ void BlockWatch::lay(const Act& bead, double set_c, bool drawn, const Precision&
         begin_layer(bead.to.z, lines);
         low_ = high_ = bead.from;
     }
-    if (drawn) ledger_.fail(Invariant::balanced, 0.0, lines, "lays the block while drawn back");
+    if (drawn) ledger_.fail(Invariant::balanced, 0.0, lines, "lays the block while retracted");
     const bool level = std::abs(bead.from.z - bead.to.z) <= same_mm && !bead.is_arc;
     if (!level || !is_within(bead.from, 2 * precision.xy_mm) ||
         !is_within(bead.to, 2 * precision.xy_mm)) {

@@ -132,7 +132,7 @@ void Comparison::see_fed_in_place() {
         std::any_of(begin, layer_.pins.end(), [&](const Pin& pin) { return pin.text == text; });
     if (!is_inputs) {
         return ledger_.fail(Invariant::balanced, after_.act().e_mm, lines(0),
-                            "feeds more than was drawn back: " + text);
+                            "feeds more than was retracted: " + text);
     }
     see_pin(text, Standing::of(after_.state()), after_.raw().number);
 }

@@ -56,7 +56,7 @@ FilamentWatch::Fed FilamentWatch::judge_surplus(double surplus_mm, bool restarts
     owed_mm_ -= given_mm;
     if (surplus_mm - given_mm > own_mm + rounding_mm(precision)) {
         ledger_.fail(Invariant::balanced, surplus_mm, {0, output_line},
-                     "feeds " + length_text(surplus_mm) + " more than was drawn back");
+                     "feeds " + length_text(surplus_mm) + " more than was retracted");
     }
     return given_mm > 0 ? Fed::surplus : Fed::nothing;
 }
@@ -67,7 +67,7 @@ void FilamentWatch::piece(const Stroke& stroke, bool at_start, const Act& act,
     const double still_mm = drawn.mm - (at_start ? stroke.retracted_mm : 0.0);
     if (still_mm > rounding_mm(precision)) {
         ledger_.fail(Invariant::balanced, still_mm, lines,
-                     "extrudes while " + length_text(still_mm) + " of filament are drawn back");
+                     "extrudes while " + length_text(still_mm) + " of filament are retracted");
     }
     if (drawn.by_machine && !(at_start && stroke.machine_retracted)) {
         ledger_.fail(Invariant::balanced, 0.0, lines, "extrudes after G10 without G11");

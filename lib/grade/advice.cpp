@@ -36,7 +36,7 @@ void warn_of_bare_travel(const plan::Plan& plan, Figures& figures) {
     const double crossed_mm = figures.open_air.all.bare_mm;
     if (plan.strings || crossed_mm < bare_mm) return;
     warn(figures, "bare-travel",
-         fmt::format("hot tools cross {:.2f} m of open air with their filament not drawn back, and "
+         fmt::format("hot tools cross {:.2f} m of open air with their filament not retracted, and "
                      "the plan has no [strings]",
                      crossed_mm * 1e-3),
          "add [strings], and `retract` to the tools, to have such travels protected");

@@ -85,8 +85,8 @@ Emitter::Way Emitter::way_to(const Span& span, const Piece& piece, const Point& 
 
 /// The corners of a way over beads of the same height that needs no protection, or none.
 std::vector<program::Point> Emitter::detour(const Point& from, const Point& to) const {
-    const double most_mm = distance_xy(from, to) + plan_.strings->detour_mm;
-    if (from.z != to.z || !(plan_.strings->detour_mm > 0)) return {};
+    const double most_mm = distance_xy(from, to) + plan_.strings->bend_mm;
+    if (from.z != to.z || !(plan_.strings->bend_mm > 0)) return {};
     std::vector<Point> way = region::way_over_beads(*cover_, from, to, most_mm);
     if (way.size() < 3) return {};
     for (Point& corner : way) corner = writer_.rounded(corner);

@@ -136,8 +136,9 @@ void Emitter::draw_back_moving(bool puts_away) {
     if (!wipes || (returns && !puts_away)) return draw_back();
     const double all_mm = missing_mm();
     const double moving_mm =
-        all_mm > 0 && !returns ? std::min(all_mm, travel_->retract->length_mm * travel_->wipe->draw)
-                               : 0.0;
+        all_mm > 0 && !returns
+            ? std::min(all_mm, travel_->retract->length_mm * travel_->wipe->retract_share)
+            : 0.0;
     const std::vector<Point> corners = wipe_corners(travel_->wipe->length_mm);
     double way_mm = 0.0;
     const Point* at = &end;

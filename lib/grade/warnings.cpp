@@ -42,7 +42,7 @@ void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Fig
         const long allowed = tool.travel.retract.value_or(plan::Retract{}).repeats;
         if (most <= allowed) continue;
         warn(figures, "ground-filament",
-             fmt::format("one stretch of the filament of tool {} is drawn back {} times; {} are "
+             fmt::format("one stretch of the filament of tool {} is retracted {} times; {} are "
                          "allowed",
                          tool.number, most, allowed),
              "soft filament may be ground there: raise strings.gap, shorten `retract`, or raise "

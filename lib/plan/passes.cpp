@@ -62,7 +62,7 @@ std::optional<Strings> read_strings(TableReader& plan) {
     if (!table) return std::nullopt;
     Strings strings;
     strings.gap_mm = table->number("gap", strings.gap_mm, {0.0, 10000.0});
-    strings.detour_mm = table->number("detour", strings.detour_mm, {0.0, 50.0});
+    strings.bend_mm = table->number("bend", strings.bend_mm, {0.0, 50.0});
     table->finish();
     return strings;
 }

@@ -98,7 +98,7 @@ struct Retract {
 
 struct Wipe {
     double length_mm = 2.0, speed_mm_s = 120;
-    double draw = 0.0;  ///< share of the retraction that is drawn back while wiping, 0 to 1
+    double retract_share = 0.0;  ///< of the retraction, made while wiping, 0 to 1
 
     friend bool operator==(const Wipe&, const Wipe&) = default;
 };
@@ -259,7 +259,7 @@ struct Order {
 
 struct Strings {
     double gap_mm = 2.0;
-    double detour_mm = 10.0;  ///< by how much a travel may be longer to stay over its part
+    double bend_mm = 10.0;  ///< by how much a travel may be longer to stay over its part
 };
 
 struct Heat {

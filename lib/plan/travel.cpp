@@ -40,7 +40,7 @@ std::optional<Wipe> read_wipe(TableReader& owner, std::string_view name,
     Wipe wipe = base.value_or(Wipe{});
     wipe.length_mm = table->number("length", wipe.length_mm, {0.0, 1000.0, false});
     wipe.speed_mm_s = table->number("speed", wipe.speed_mm_s, positive);
-    wipe.draw = table->number("draw", wipe.draw, fraction);
+    wipe.retract_share = table->number("retract_share", wipe.retract_share, fraction);
     table->finish();
     return wipe;
 }
@@ -64,10 +64,12 @@ Travel read_travel(TableReader& table, std::string_view owner, const Travel& bas
     const auto speed = table.optional_number("travel_speed", positive);
     travel.speed_mm_s = speed ? speed : base.speed_mm_s;
     const bool asks = table.find("coast") != nullptr || table.find("wipe") != nullptr;
-    if (asks && !travel.retract && (travel.coast_mm3 || (travel.wipe && travel.wipe->draw > 0)))
-        table.findings().warning("no-retract", table.table().spot,
-                                 "`coast` and the `draw` of a wipe do nothing without `retract`",
-                                 "add retract = { length = 1.2, speed = 35 }");
+    if (asks && !travel.retract &&
+        (travel.coast_mm3 || (travel.wipe && travel.wipe->retract_share > 0)))
+        table.findings().warning(
+            "no-retract", table.table().spot,
+            "`coast` and the `retract_share` of a wipe do nothing without `retract`",
+            "add retract = { length = 1.2, speed = 35 }");
     return travel;
 }
 

@@ -51,7 +51,7 @@ std::string text(const heat::HeaterFit& fit, const std::string& log_name, const 
     fmt::format_to(out, "Log      {} rows, {} in {} piece{}, {:.1f} to {:.1f} °C\n", fit.rows,
                    duration(fit.seconds), fit.stretches, fit.stretches == 1 ? "" : "s",
                    fit.lowest_c, fit.highest_c);
-    fmt::format_to(out, "Ends at  {:.0f} °C with full power for ever\n",
+    fmt::format_to(out, "Ends at  {:.0f} °C with full power, at steady state\n",
                    fit.ambient_c.value + fit.rise_k_s.value / fit.loss_per_s.value);
     if (plan != nullptr) compare(fit.heater(), *plan, out);
     return text.append("\n").append(heating_caution);

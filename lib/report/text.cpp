@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <iterator>
 
@@ -27,12 +28,15 @@ std::string change(double before_s, double after_s) {
 /// Where commands part layers, no count of swaps is called the fewest possible.
 void swaps(const Figures& f, Out out) {
     if (f.fewest_swaps_parted <= f.fewest_swaps) {
-        fmt::format_to(out, "Swaps    {} (the fewest possible with each layer's tools: {})\n",
-                       f.swaps, f.fewest_swaps);
+        fmt::format_to(
+            out, "Swaps    {} (tool changes; the fewest possible with each layer's tools: {})\n",
+            f.swaps, f.fewest_swaps);
         return;
     }
-    fmt::format_to(out, "Swaps    {}, {} of them for commands that no bead may be moved across\n",
-                   f.swaps, f.fewest_swaps_parted - f.fewest_swaps);
+    fmt::format_to(
+        out,
+        "Swaps    {} (tool changes), {} of them for commands that no bead may be moved across\n",
+        f.swaps, f.fewest_swaps_parted - f.fewest_swaps);
     constexpr std::size_t shown = 3;
     for (std::size_t i = 0; i < std::min(shown, f.barriers.size()); ++i) {
         const grade::BarrierFigures& barrier = f.barriers[i];
@@ -85,7 +89,7 @@ void head(const Figures& f, Out out) {
 void proof(const check::Verdict& verdict, Out out) {
     const auto fell = std::count_if(verdict.findings.begin(), verdict.findings.end(),
                                     [](const check::Finding& finding) { return !finding.held; });
-    fmt::format_to(out, "Proof    {} of {} invariants hold, proven from input and output alone\n",
+    fmt::format_to(out, "Proof    {} of {} checks hold, proven from input and output alone\n",
                    static_cast<std::ptrdiff_t>(verdict.findings.size()) - fell,
                    verdict.findings.size());
 }
@@ -96,11 +100,11 @@ void material(const Figures& f, const plan::Plan& plan, Out out) {
                        "Material no [material] in the plan: flow 1 everywhere, no mass, no cost\n");
         return;
     }
-    fmt::format_to(out, "Material {:.1f} g, {:.2f} in all", f.mass_g(), f.cost());
+    fmt::format_to(out, "Material {:.1f} g, cost {:.2f}", f.mass_g(), f.cost());
     if (!f.parts.empty()) {
         double cost = 0.0;
         for (const auto& part : f.parts) cost += part.cost;
-        fmt::format_to(out, ", {:.3f} a part", cost / static_cast<double>(f.parts.size()));
+        fmt::format_to(out, ", {:.3f} per part", cost / static_cast<double>(f.parts.size()));
     }
     const auto also = [](std::string_view what, double mm3) {
         return mm3 >= 0.5 ? fmt::format("{} {:.0f} mm³, ", what, mm3) : std::string();
@@ -153,7 +157,7 @@ void flows(const Figures& f, Out out) {
     const auto has_flow = [](const ZoneFigures& zone) { return !zone.flow.empty(); };
     if (f.nothing_asked || std::none_of(f.zones.begin(), f.zones.end(), has_flow)) return;
     fmt::format_to(out,
-                   "\nFlow, mm³/s        slowest 5 %    median  fastest 5 %   in the heat, s\n");
+                   "\nFlow, mm³/s        slowest 5 %    median  fastest 5 % residence time, s\n");
     for (const ZoneFigures& zone : f.zones) {
         if (zone.flow.empty()) continue;
         const double slow = zone.flow.at(0.05), fast = zone.flow.at(0.95);
@@ -161,7 +165,7 @@ void flows(const Figures& f, Out out) {
             zone.melt_mm3 > 0
                 ? fmt::format("{:.0f} to {:.0f}", zone.melt_mm3 / fast, zone.melt_mm3 / slow)
                 : std::string("-");
-        fmt::format_to(out, "  {:<16} {:>11.2f} {:>9.2f} {:>12.2f} {:>16}\n", zone.name, slow,
+        fmt::format_to(out, "  {:<16} {:>11.2f} {:>9.2f} {:>12.2f} {:>17}\n", zone.name, slow,
                        zone.flow.at(0.5), fast, residence);
     }
 }
@@ -183,8 +187,8 @@ void open_air(const Figures& f, Out out) {
                      figures, out);
     }
     for (const auto& [celsius, figures] : air.temperatures) {
-        open_air_row(celsius > 0 ? fmt::format("at {:g} °C", celsius) : "at no known heat", figures,
-                     out);
+        open_air_row(celsius > 0 ? fmt::format("at {:g} °C", celsius) : "temperature unknown",
+                     figures, out);
     }
     const auto most = std::max_element(
         air.parts.begin(), air.parts.end(),
@@ -213,6 +217,23 @@ void layers(const Figures& f, Out out) {
     fmt::format_to(out, "       at most {} swaps in one layer\n", most_swaps);
 }
 
+/// The reasons as people read them, in the order of their names.
+constexpr std::array<std::string_view, grade::reason_count> reason_words = {"flow",
+                                                                            "E count",
+                                                                            "cut",
+                                                                            "feed",
+                                                                            "fan",
+                                                                            "coordinates",
+                                                                            "travel",
+                                                                            "retract and hop",
+                                                                            "swap",
+                                                                            "heat",
+                                                                            "settings",
+                                                                            "priming",
+                                                                            "number modes",
+                                                                            "progress",
+                                                                            "lines on the grading"};
+
 void edit_row(std::string_view verb, const std::array<std::uint64_t, grade::reason_count>& list,
               Out out) {
     constexpr std::size_t widest = 100, indent = 27;
@@ -222,7 +243,7 @@ void edit_row(std::string_view verb, const std::array<std::uint64_t, grade::reas
     bool first = true;
     for (std::size_t i = 0; i < list.size(); ++i) {
         if (list[i] == 0) continue;
-        const std::string entry = fmt::format("{} {}", grade::reason_names[i], grouped(list[i]));
+        const std::string entry = fmt::format("{} {}", reason_words[i], grouped(list[i]));
         const std::size_t begin = row.rfind('\n') == std::string::npos ? 0 : row.rfind('\n') + 1;
         if (!first) row += ',';
         if (!first && row.size() - begin + entry.size() + 2 > widest)
@@ -253,7 +274,7 @@ void warnings(const Figures& f, Out out) {
     fmt::format_to(out, "\nLook at these before printing\n");
     for (const Diagnostic& warning : f.warnings) {
         fmt::format_to(out, "  - {} [{}]\n", warning.text, warning.code);
-        if (!warning.mend.empty()) fmt::format_to(out, "    to mend it: {}\n", warning.mend);
+        if (!warning.mend.empty()) fmt::format_to(out, "    fix: {}\n", warning.mend);
     }
 }
 

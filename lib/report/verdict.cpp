@@ -32,7 +32,7 @@ std::string text(const check::Verdict& verdict) {
     std::string result;
     auto out = std::back_inserter(result);
     for (const check::Finding& finding : verdict.findings) {
-        fmt::format_to(out, "{:<5} {:<30} worst {:.4g} {}\n", finding.held ? "held" : "FELL",
+        fmt::format_to(out, "{:<6} {:<30} worst {:.4g} {}\n", finding.held ? "held" : "FAILED",
                        finding.name, finding.worst, finding.unit);
         for (const check::Spot& spot : finding.first) {
             fmt::format_to(out, "        {}{}\n", place(spot), spot.text);
@@ -41,7 +41,7 @@ std::string text(const check::Verdict& verdict) {
             fmt::format_to(out, "        and {} more\n", finding.failures - finding.first.size());
         }
     }
-    result += verdict.held() ? "All invariants hold.\n" : "Do not print this.\n";
+    result += verdict.held() ? "All checks hold.\n" : "Do not print this.\n";
     return result.append(short_caution).append("\n");
 }
 

@@ -76,7 +76,7 @@ std::string format(const Diagnostic& diagnostic) {
     text += diagnostic.severity == Severity::error ? "error: " : "warning: ";
     text += printable(diagnostic.text) + " [" + diagnostic.code + "]\n";
     if (!diagnostic.source_line.empty()) text += excerpt_with_caret(diagnostic);
-    if (!diagnostic.mend.empty()) text += "  to mend it: " + printable(diagnostic.mend) + "\n";
+    if (!diagnostic.mend.empty()) text += "  fix: " + printable(diagnostic.mend) + "\n";
     return text;
 }
 

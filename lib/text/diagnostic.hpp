@@ -30,7 +30,7 @@ struct Place {
 
 enum class Severity { error, warning };
 
-/// What is wrong, where, and how to mend it. Data only: `format` turns it into text.
+/// What is wrong, where, and how fix. Data only: `format` turns it into text.
 struct Diagnostic {
     std::string code;  ///< stable and short, such as "unknown-key"
     Severity severity = Severity::error;

@@ -49,7 +49,7 @@ class PlanMaker {
         }
         if (has(60)) {
             add(Text{"[strings]\ngap = {}\n", random_.between(2, rich_ ? 6 : 12) * 0.5});
-            if (seed_ % 4 != 0) add(Text{"detour = {}\n", 5 * (seed_ % 4 - 1)});
+            if (seed_ % 4 != 0) add(Text{"bend = {}\n", 5 * (seed_ % 4 - 1)});
         }
         if (has(70)) {
             add(Text{"[heat]\nhorizon = {}\nidle = {}\n", random_.between(2, 60) * 10,
@@ -101,7 +101,7 @@ class PlanMaker {
         // What came later goes by the seed, so that the rest of a seed's plan stays.
         const std::uint64_t mix = seed_ / 2 + static_cast<std::uint64_t>(number);
         if (has(60)) {
-            add(Text{"wipe = {{ length = {}, speed = 120, draw = {} }}\n",
+            add(Text{"wipe = {{ length = {}, speed = 120, retract_share = {} }}\n",
                      random_.between(5, 60) * 0.1, static_cast<double>(mix % 4 % 3) * 0.5});
         }
         if (mix % 5 < 2) add(Text{"coast = {}\n", static_cast<double>(mix % 7 + 1) * 0.05});

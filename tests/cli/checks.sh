@@ -31,7 +31,7 @@ run() {
     rc=$?
 }
 
-# Grading ends with STATUS; the message holds every PATTERN and how to mend it. No output is left, and an
+# Grading ends with STATUS; the message holds every PATTERN and how fix. No output is left, and an
 # old one is as it was.
 refused() { # STATUS NAME PLAN INPUT PATTERN...
     local status=$1 name=$2 plan=$3 input=$4 pattern
@@ -46,7 +46,7 @@ refused() { # STATUS NAME PLAN INPUT PATTERN...
     is "$name: status" "$status" "$rc"
     is "$name: nothing is left" '' "$(ls -A outputs)"
     is "$name: nothing on standard output" '' "$(cat out)"
-    for pattern in "$@" 'to mend it: '; do has "$name: message" err "$pattern"; done
+    for pattern in "$@" 'fix: '; do has "$name: message" err "$pattern"; done
     echo old >outputs/graded.gcode
     run grade -p "$plan" "$input" -o outputs/graded.gcode
     is "$name: status with an old output" "$status" "$rc"

@@ -58,7 +58,7 @@ for call in write fsync linkat rename read; do
                 continue
             fi
             case $rc in 65 | 66 | 73 | 74 | 78) pass ;; *) fail "$name: status" "$rc: $(cat err)" ;; esac
-            has "$name: message" err 'to mend it: '
+            has "$name: message" err 'fix: '
             if grep -q 'is in place, but' err; then
                 same "$name: in place, as it says" new.gcode to/graded.gcode
             else

@@ -34,7 +34,7 @@ for ((i = 0; i < 200; ++i)); do
             ;;
         65)
             is "cut at $cut: nothing leaves" '' "$(cat out)"
-            has "cut at $cut: told" err 'to mend it: '
+            has "cut at $cut: told" err 'fix: '
             ;;
         *) fail "cut at $cut: status" "$rc: $(cat err)" ;;
     esac

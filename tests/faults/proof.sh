@@ -3,7 +3,7 @@
 
 told() { # NAME
     is "$1: status" 70 "$rc"
-    has "$1: the invariant" err 'the invariant "same beads" fell'
+    has "$1: the invariant" err 'check failed: same beads: '
     has "$1: the line of the output" err 'of the output was to be `G1'
     has "$1: the line of the input" err '^    G1'
 }

@@ -7,7 +7,7 @@ for blocks in 1 2 4 8; do  # of 1024 bytes
     fresh
     (ulimit -f "$blocks"; exec "$durograde" grade -q -p plan.toml pads.gcode -o to/graded.gcode 2>err)
     is "no file over $blocks KiB: status" 74 $?
-    has "no file over $blocks KiB: told" err 'to mend it: '
+    has "no file over $blocks KiB: told" err 'fix: '
     untouched "no file over $blocks KiB"
     clean "no file over $blocks KiB"
 done
@@ -37,7 +37,7 @@ fresh
 chmod 555 to
 "${as_nobody[@]}" "$durograde" grade -q -p plan.toml pads.gcode -o to/graded.gcode 2>err
 is 'a read-only folder: status' 73 $?
-has 'a read-only folder: told' err 'to mend it: '
+has 'a read-only folder: told' err 'fix: '
 untouched 'a read-only folder'
 chmod 755 to
 clean 'a read-only folder'
@@ -56,7 +56,7 @@ include() { # NAME FILE
     timeout 10 "${as_nobody[@]}" "$durograde" grade -q -p includes.toml pads.gcode >out 2>err
     is "include $1: status" 78 $?
     has "include $1: place" err 'includes.toml:2:'
-    has "include $1: told" err 'to mend it: '
+    has "include $1: told" err 'fix: '
     is "include $1: nothing leaves" '' "$(cat out)"
 }
 mkfifo pipe.toml

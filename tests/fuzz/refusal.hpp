@@ -8,7 +8,7 @@
 
 namespace durograde::fuzz {
 
-/// A refusal ends with one of `exits` and tells what is wrong, where, and how to mend it; nothing
+/// A refusal ends with one of `exits` and tells what is wrong, where, and how fix; nothing
 /// of it can move a terminal's cursor.
 inline void promise_refusal(const Failure& failure, std::initializer_list<Exit> exits) {
     promise(std::find(exits.begin(), exits.end(), failure.exit()) != exits.end(),

@@ -118,7 +118,7 @@ TEST_CASE("a full plan: the tools", "[plan]") {
     CHECK(
         (tool.travel.retract->restart_mm == 0.1 && tool.travel.retract->restart_speed_mm_s == 26));
     CHECK((tool.travel.wipe->length_mm == 2.1 && tool.travel.wipe->speed_mm_s == 121 &&
-           tool.travel.wipe->draw == 0.5));
+           tool.travel.wipe->retract_share == 0.5));
     CHECK((tool.travel.coast_mm3 == 0.1 && tool.travel.speed_mm_s == 180 &&
            tool.travel.retract->repeats == 15));
     CHECK((tool.melt_mm3 == 35.0 && tool.prime->refills));
@@ -190,7 +190,7 @@ TEST_CASE("a full plan: splitting, sheet, order, strings and heat", "[plan]") {
     CHECK(read.sheet.places[1].y_mm == 42);
     CHECK(std::get<plan::ToolNumber>(read.sheet.outside).number == 1);
     CHECK_FALSE(read.order->short_tour);
-    CHECK((read.strings->gap_mm == 2.5 && read.strings->detour_mm == 6.5));
+    CHECK((read.strings->gap_mm == 2.5 && read.strings->bend_mm == 6.5));
     CHECK((read.order->short_strokes && read.order->begins_inside && !read.order->reverse));
     CHECK((read.heat->horizon_s == 601 && read.heat->idle_s == 31));
     CHECK(read.warnings.empty());

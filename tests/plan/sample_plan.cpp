@@ -49,7 +49,7 @@ heater = { rise = 4.1, loss = 0.011, ambient = 26 }
 ready = 2.5
 settle = 3.5
 retract = { length = 1.3, speed = 36, restart = 0.1, restart_speed = 26, repeats = 15 }
-wipe = { length = 2.1, speed = 121, draw = 0.5 }
+wipe = { length = 2.1, speed = 121, retract_share = 0.5 }
 coast = 0.1
 melt = 35
 travel_speed = 180
@@ -130,7 +130,7 @@ where = "true"
 tool = 2
 steady_flow = [2.5, 4.5]
 retract = { length = 1.7 }
-wipe = { length = 3.5, draw = 0.4 }
+wipe = { length = 3.5, retract_share = 0.4 }
 coast = 0.3
 hop = 0.0
 travel_speed = 140
@@ -163,7 +163,7 @@ reverse = false
 
 [strings]
 gap = 2.5
-detour = 6.5
+bend = 6.5
 
 [heat]
 horizon = 601

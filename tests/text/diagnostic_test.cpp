@@ -28,7 +28,7 @@ TEST_CASE("a diagnostic shows place, text, line, caret and remedy", "[text]") {
           "pads.gcode:12:8: error: this move cannot be read [malformed-move]\n"
           "    G1 X1.2.3\n"
           "           ^\n"
-          "  to mend it: write plain numbers\n");
+          "  fix: write plain numbers\n");
     CHECK(format({.code = "long-waits", .severity = Severity::warning, .text = "it waits"}) ==
           "warning: it waits [long-waits]\n");
     CHECK(format({.code = "c", .text = "t", .place = {"a.toml", 3, 0}}) ==
@@ -50,7 +50,7 @@ TEST_CASE("the caret stands below its column, in long lines too", "[text]") {
         RC_ASSERT(row(text, 1).at(caret) == 'X');
     }));
     CHECK(row(shown("G1", 3), 2) == "      ^");  // just past the end
-    CHECK(row(shown("G1", 0), 2) == "  to mend it: write plain numbers");
+    CHECK(row(shown("G1", 0), 2) == "  fix: write plain numbers");
 }
 
 TEST_CASE("bytes that a terminal could act on are shown as question marks", "[text]") {
