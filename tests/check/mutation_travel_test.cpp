@@ -29,7 +29,8 @@ bool is_in_beads_plane(const SheetCase& c, Index i) {
 /// All that the tool draws back, it draws back by this line: nothing on the wipe that follows.
 bool retracts_at_once(const SheetCase& c, Index i) {
     const plan::Tool* tool = c.plan.find_tool(c.seen[i].tool);
-    return retracts(c, i) && !(tool != nullptr && tool->travel.wipe && tool->travel.wipe->retract_share > 0);
+    return retracts(c, i) &&
+           !(tool != nullptr && tool->travel.wipe && tool->travel.wipe->retract_share > 0);
 }
 
 /// Behind what is drawn back here the tool is put away for one that goes on.
