@@ -40,14 +40,16 @@ void Emitter::account_coasted(const Span& span, const Piece& piece, double fed_m
 
 /// What stands as it is, line by line.
 void Emitter::account_raw(const Span& span) {
-    const double began_s = clock_.now_s();
+    const double began_s = clock_.now_s() - figures_.waiting_s;
     raw_drawn_mm_[tool_] = span.before_raw.retracted_mm;
     for (const Step& step : span.raw_steps) {
         raw_step(step);
         account_raw(step);
         if (step.kind == StepKind::bead) highest_mm_ = std::max(highest_mm_, step.to.z);
     }
-    if (!grading_) figures_.start_and_end.printing_s += clock_.now_s() - began_s;
+    // Its waits for heat stand among the waits.
+    const double ended_s = clock_.now_s() - figures_.waiting_s;
+    if (!grading_) figures_.start_and_end.printing_s += ended_s - began_s;
 }
 
 void Emitter::account_raw(const Step& step) {
