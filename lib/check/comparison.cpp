@@ -123,7 +123,7 @@ bool Comparison::next_line() {
 void Comparison::see_line() {
     const Act& act = after_.act();
     line_watch_.see(after_);
-    notes_.see(after_);
+    if (notes_.see(after_)) noted_at_ = after_.state().at;
     sayings_.see(act, after_.state(), after_.line());
     if (!(after_.state().frame == frame_)) {
         frame_ = after_.state().frame;

@@ -99,6 +99,7 @@ class Comparison {
 
     SayingLog sayings_;
     NoteLog notes_;
+    Point noted_at_;                 ///< where the output's nozzle stood at the last of them
     std::uint64_t loose_notes_ = 0;  ///< of the input, less those of the output
     Act restarted_;                  ///< a bead without what restarts along it
     const Act* bead_ = nullptr;      ///< the output's last
@@ -109,6 +110,7 @@ class Comparison {
         bool begins_stroke = false, any = false;
         bool comes_first = false;  ///< of all that the plan grades
         bool is_short = false;     ///< what comes before it of its stroke is too little for a bead
+        Point noted_at;            ///< where the nozzle stood at the last of its comments
         Lines lines;
     };
     Piece piece_;
@@ -117,6 +119,8 @@ class Comparison {
         std::uint64_t notes = 0;
         Lines lines;
         bool is_short = false;
+        std::uint32_t stroke = 0;
+        Point noted_at;
     };
     std::vector<Stray> strays_;
     bool in_first_layer_ = false;       ///< that the plan grades something of

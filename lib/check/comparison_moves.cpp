@@ -201,13 +201,10 @@ void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
     const bool at_start = covers && !match.reversed;
     end_piece();
     const bool is_short = covers && (match.from > 0.0 || match.segment != stroke.first);
-    piece_ = {notes_.take(),
-              layer_.segments[match.segment].stroke,
-              covers,
-              true,
-              begins_grading,
-              is_short,
-              here};
+    piece_ = {notes_.take(),  layer_.segments[match.segment].stroke,
+              covers,         true,
+              begins_grading, is_short,
+              noted_at_,      here};
     if (after_.state().tool_unsure && graded_) {
         ledger_.fail(Invariant::right_tool, 0.0, here,
                      "is printed by whichever tool is in use: none was selected for certain");
@@ -234,25 +231,39 @@ void Comparison::end_piece() {
     } else if (is_first_stroke) {
         off += std::exchange(prologue_notes_, 0);
     }
-    if (off != 0) note_stray(off);
+    if (off != 0) {
+        note_stray(off);
+    } else if (piece_.begins_stroke) {
+        layer_.strokes[piece_.stroke].notes_met = true;
+    }
     piece_ = {};
 }
 
-/// A stroke whose begin is too little for a unit of E has its comments there all the same: before
-/// whatever is printed next.
+/// A stroke whose begin is too little for a unit of E, or for a bead to be told by, has its
+/// comments there all the same: before whatever is printed next.
 void Comparison::note_stray(std::uint64_t off) {
+    const Point begin = layer_.strokes[piece_.stroke].start;
+    const auto stands_at = [](const Point& at, const Point& start) {
+        constexpr double same_place_mm = 0.01;
+        return distance_xy(at, start) <= same_place_mm && std::abs(at.z - start.z) <= same_place_mm;
+    };
     const auto other = std::find_if(strays_.begin(), strays_.end(), [&](const Stray& stray) {
-        return stray.notes + off == 0 && (stray.is_short || piece_.is_short);
+        return stray.notes + off == 0 &&
+               (stray.is_short || piece_.is_short || stands_at(stray.noted_at, begin) ||
+                stands_at(piece_.noted_at, layer_.strokes[stray.stroke].start));
     });
     if (other != strays_.end()) {
         strays_.erase(other);
     } else {
-        strays_.push_back({off, piece_.lines, piece_.is_short});
+        strays_.push_back({off, piece_.lines, piece_.is_short, piece_.stroke, piece_.noted_at});
     }
 }
 
 void Comparison::judge_strays() {
     for (const Stray& stray : strays_) {
+        // The first microns of a stroke may be printed alone: it has two pieces that begin it.
+        const Stroke& stroke = layer_.strokes[stray.stroke];
+        if (stroke.notes_met && stray.notes + stroke.notes == 0) continue;
         ledger_.fail(Invariant::nothing_lost, 0.0, stray.lines,
                      "is printed without the comments or messages before it, or with others");
     }

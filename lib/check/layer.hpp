@@ -53,6 +53,7 @@ struct Stroke {
     double restarts_mm = 0.0;       ///< fed along its first segment beside that one's own filament
     Sayings said_ever, said_since;  ///< before it; since the last command that is not understood
     std::uint64_t notes = 0;        ///< of the comments and messages before it, see NoteLog
+    bool notes_met = false;         ///< they stood before its begin, where it was printed
     bool machine_retracted = false;
 };
 

@@ -33,13 +33,14 @@ bool NoteLog::is_of_swap(std::string_view text) const {
            std::any_of(writes_.after_swap.begin(), writes_.after_swap.end(), says);
 }
 
-void NoteLog::see(const Reader& reader) {
-    if (reader.act().kind != Kind::nothing) return;
+bool NoteLog::see(const Reader& reader) {
+    if (reader.act().kind != Kind::nothing) return false;
     std::string_view text = reader.line().word_count > 0 ? reader.command() : reader.raw().text;
     if (text.starts_with(byte_order_mark)) text.remove_prefix(byte_order_mark.size());
     const bool is_blank = text.find_first_not_of(" \t") == std::string_view::npos;
-    if (is_blank || is_own(text) || is_of_swap(text)) return;
+    if (is_blank || is_own(text) || is_of_swap(text)) return false;
     notes_ += hash_of(text);
+    return true;
 }
 
 }  // namespace durograde::check

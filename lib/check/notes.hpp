@@ -16,8 +16,8 @@ class NoteLog {
     explicit NoteLog(const plan::Writes& writes) : writes_(writes) {}
 
     /// Takes the line that `reader` stands at into account, where it is one of them and not one of
-    /// the graded program's own.
-    void see(const Reader& reader);
+    /// the graded program's own; whether it is.
+    bool see(const Reader& reader);
     /// Those since the last call.
     std::uint64_t take() {
         const std::uint64_t notes = notes_;

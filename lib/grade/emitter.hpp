@@ -141,7 +141,7 @@ class Emitter {
     // protect.cpp: retract, wipe, hop
     void leave(bool protect, bool puts_away = false, const Point* to = nullptr);
     void draw_back_moving(bool puts_away);
-    [[nodiscard]] std::vector<Point> wipe_corners(double length_mm) const;
+    [[nodiscard]] std::vector<Point> wipe_corners(double length_mm, double z_mm) const;
     void return_to(const Point& end, double feed_mm_min);
     void wipe_to(const Point& to, double e_mm, double feed_mm_min);
     void arrive(const Point& to, double feed_mm_min, bool hops);

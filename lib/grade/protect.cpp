@@ -139,7 +139,9 @@ void Emitter::draw_back_moving(bool puts_away) {
         all_mm > 0 && !returns
             ? std::min(all_mm, travel_->retract->length_mm * travel_->wipe->retract_share)
             : 0.0;
-    const std::vector<Point> corners = wipe_corners(travel_->wipe->length_mm);
+    // It wipes at the height at which that path was printed: a part may have been finished since.
+    const double z_mm = returns && must_clear() ? wipe_path_.end().z : writer_.position().z;
+    const std::vector<Point> corners = wipe_corners(travel_->wipe->length_mm, z_mm);
     double way_mm = 0.0;
     const Point* at = &end;
     for (const Point& corner : corners) {
@@ -173,8 +175,8 @@ void Emitter::return_to(const Point& end, double feed_mm_min) {
     });
 }
 
-/// The corners of a wipe, as they can be written.
-std::vector<program::Point> Emitter::wipe_corners(double length_mm) const {
+/// The corners of a wipe at a height, as they can be written.
+std::vector<program::Point> Emitter::wipe_corners(double length_mm, double z_mm) const {
     std::vector<Point> corners;
     Point at = wipe_path_.end();
     for (const Point& corner : wipe_path_.way()) {
@@ -182,7 +184,7 @@ std::vector<program::Point> Emitter::wipe_corners(double length_mm) const {
         if (length_mm <= same_mm) break;
         if (mm <= same_mm) continue;
         Point to = writer_.rounded(between(at, corner, std::min(1.0, length_mm / mm)));
-        to.z = writer_.position().z;
+        to.z = z_mm;
         if (corners.empty() ? !writer_.is_at(to) : !(to == corners.back())) corners.push_back(to);
         length_mm -= mm;
         at = corner;
