@@ -173,27 +173,31 @@ TEST_CASE("mutation: a bead's filament is off by 2 %") {
     });
 }
 
-/// A line that turns to counting E by increments, or to a count from the begin, with a bead before
-/// the next.
+/// A line that says how E counts, with a bead before the next that does.
 std::optional<Index> e_mode(const SheetCase& c, Random& random, bool relative) {
+    const auto says = [&](Index at) {
+        return c.lines[at].starts_with("M82") || c.lines[at].starts_with("M83") ||
+               c.lines[at].starts_with("G90") || c.lines[at].starts_with("G91");
+    };
     return pick(c, random, [&](Index at) {
-        return at > 0 && kind(c, at) == Kind::frame && c.seen[at].frame.e_relative == relative &&
-               c.seen[at - 1].frame.e_relative != relative && bead_before(c, at, Kind::frame);
+        const bool is_it = c.lines[at].starts_with(relative ? "M83" : "M82");
+        const auto is_bead_here = [&](Index to) { return is_bead(c, to); };
+        return is_it && any_bead_up_to(c, at) && next(c, at, is_bead_here, says).has_value();
     });
 }
 
-TEST_CASE("mutation: M82 is lost, a count of E is read as increments") {
-    catches("right amount", [](const SheetCase& c, Random& random, Lines& lines) {
+TEST_CASE("mutation: a count of E is read as increments") {
+    catches(nullptr, [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = e_mode(c, random, false);
-        if (i) erase(lines, *i);
+        if (i) lines[*i] = "M83\n";
         return i.has_value();
     });
 }
 
-TEST_CASE("mutation: M83 is lost, increments of E are read as a count") {
-    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
+TEST_CASE("mutation: increments of E are read as a count") {
+    catches(nullptr, [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = e_mode(c, random, true);
-        if (i) erase(lines, *i);
+        if (i) lines[*i] = "M82\n";
         return i.has_value();
     });
 }

@@ -28,7 +28,7 @@ bool waits(const SheetCase& c, Index i) {
 
 std::string with_set_point(const SheetCase& c, Index i, double celsius) {
     const std::string& line = c.lines[i];
-    if (kind(c, i) == Kind::heat) return with_word(line, 'S', celsius);
+    if (word(line, 'S')) return with_word(line, 'S', celsius);
     return line.substr(0, line.rfind('=') + 1) + fmt::format("{}\n", celsius);
 }
 

@@ -150,7 +150,7 @@ TEST_CASE("mutation: a tool is put away without a retract") {
 }
 
 TEST_CASE("mutation: a tool is put away with half of its retract") {
-    catches("protected", [](const SheetCase& c, Random& random, Lines& lines) {
+    catches(nullptr, [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
             return retracts_to_put_away(c, at) && !c.seen[at].act.by_machine &&
                    c.seen[at].frame.e_relative && is_half_too_little(c, at) &&

@@ -217,7 +217,7 @@ TEST_CASE("what a ball of the asked thickness reaches is not thin, whatever its 
     const auto thinnest = [](double gap_mm) {
         const region::Grid grid{0, 0, 0.1, 60, 40};
         region::ThinPlaces places(grid, 1.5);
-        for (int height = 0; height < 20; ++height) {
+        for (int step = 0; step < 20; ++step) {
             std::vector<bool> wide(grid.size());
             std::vector<region::RidgeCell> ridge;
             for (std::uint32_t y = 5; y < 35; ++y) {
@@ -225,7 +225,7 @@ TEST_CASE("what a ball of the asked thickness reaches is not thin, whatever its 
                 const auto away = static_cast<std::uint32_t>(std::lround(gap_mm / 0.1));
                 ridge.push_back({y * 60 + 50 - away, 0.5});
             }
-            places.add(0.1 * (height + 1), wide, ridge);
+            places.add(0.1 * (step + 1), wide, ridge);
         }
         return places.thinnest();
     };
