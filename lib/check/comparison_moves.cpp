@@ -242,15 +242,16 @@ void Comparison::end_piece() {
 /// A stroke whose begin is too little for a unit of E, or for a bead to be told by, has its
 /// comments there all the same: before whatever is printed next.
 void Comparison::note_stray(std::uint64_t off) {
-    const Point begin = layer_.strokes[piece_.stroke].start;
-    const auto stands_at = [](const Point& at, const Point& start) {
-        constexpr double same_place_mm = 0.01;
-        return distance_xy(at, start) <= same_place_mm && std::abs(at.z - start.z) <= same_place_mm;
+    constexpr double same_place_mm = 0.01;
+    const Stroke& stroke = layer_.strokes[piece_.stroke];
+    const bool lacks_them = off + stroke.notes == 0;
+    const auto stands_at_begin = [&](const Point& at) {
+        return distance_xy(at, stroke.start) <= same_place_mm &&
+               std::abs(at.z - stroke.start.z) <= same_place_mm;
     };
     const auto other = std::find_if(strays_.begin(), strays_.end(), [&](const Stray& stray) {
-        return stray.notes + off == 0 &&
-               (stray.is_short || piece_.is_short || stands_at(stray.noted_at, begin) ||
-                stands_at(piece_.noted_at, layer_.strokes[stray.stroke].start));
+        return stray.notes + off == 0 && (stray.is_short || piece_.is_short ||
+                                          (lacks_them && stands_at_begin(stray.noted_at)));
     });
     if (other != strays_.end()) {
         strays_.erase(other);
