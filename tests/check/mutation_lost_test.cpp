@@ -73,7 +73,12 @@ TEST_CASE("mutation: a comment stands before another bead") {
 TEST_CASE("mutation: the E mode is not said again after a swap") {
     // Read in another mode, the numbers that follow give it away as well. G90 and G91 say it too.
     catches(nullptr, loses_after_swap([](const SheetCase& c, Index i) {
-                return c.lines[i].starts_with("M83") && !c.lines[i - 1].starts_with("G91");
+                const auto says = [&](Index at) {
+                    return c.lines[at].starts_with("M83") || c.lines[at].starts_with("G91");
+                };
+                const auto prints = [&](Index at) { return is_bead(c, at); };
+                return c.lines[i].starts_with("M83") && !says(i - 1) &&
+                       next(c, i, prints, says).has_value();
             }));
 }
 
