@@ -39,7 +39,8 @@ void check_slips(const program::Interpreter& interpreter, const RawLine& raw, co
             "this move is not understood, and it extrudes",
             "let the slicer write straight moves (G1) or arcs (G2, G3), no curves");
     }
-    if (step.kind == StepKind::pin) return;
+    // Messages and what is not understood may hold any letter.
+    if (step.kind == StepKind::pin || step.kind == StepKind::comment) return;
     const Word* slip = line.has('O') ? amid_number(line, 'O') : nullptr;
     if (slip == nullptr && step.moves() && line.has('L')) slip = amid_number(line, 'L');
     if (slip == nullptr) return;
