@@ -22,23 +22,11 @@ const Word* amid_number(const Line& line, char letter) {
     return nullptr;
 }
 
-bool extrudes_unread(const Line& line, const program::Step& step) {
-    const bool moves = line.has('E') && (line.has('X') || line.has('Y') || line.has('Z'));
-    return step.kind == StepKind::pin && moves && line.words[0].letter == 'G';
-}
-
 }  // namespace
 
 void check_slips(const program::Interpreter& interpreter, const RawLine& raw, const Line& line,
                  const program::Step& step) {
     if (line.word_count < 2) return;
-    if (extrudes_unread(line, step)) {
-        const Word& first = line.words[0];
-        throw interpreter.failure(
-            raw, first.letter_at + 1, "unknown-move",
-            "this move is not understood, and it extrudes",
-            "let the slicer write straight moves (G1) or arcs (G2, G3), no curves");
-    }
     // Messages and what is not understood may hold any letter.
     if (step.kind == StepKind::pin || step.kind == StepKind::comment) return;
     const Word* slip = line.has('O') ? amid_number(line, 'O') : nullptr;

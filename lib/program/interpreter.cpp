@@ -80,7 +80,9 @@ void Interpreter::interpret(const RawLine& raw, const Line& line, Step& step) {
     } else {
         interpret_command(raw, line, step);
     }
-    if (step.leaves_unknown) ++state_.barriers;
+    if (!step.leaves_unknown) return;
+    refuse_unknown_path(raw, line);
+    ++state_.barriers;
 }
 
 void Interpreter::interpret_command(const RawLine& raw, const Line& line, Step& step) {

@@ -72,7 +72,7 @@ class Interpreter {
     [[nodiscard]] bool only_tells(const RawLine& raw, const grammar::Line& line) const;
     bool take_spelling(const RawLine& raw, const grammar::Line& line, Step& step);
     void refuse_loop(const RawLine& raw, const grammar::Line& line) const;
-    void refuse_spline(const RawLine& raw, const grammar::Line& line) const;
+    void refuse_unknown_path(const RawLine& raw, const grammar::Line& line) const;
     void apply_modal(const Codes& codes);
     void move(const RawLine& raw, const grammar::Line& line, int motion, Step& step);
     void read_words(const RawLine& raw, const grammar::Line& line, Step& step) const;

@@ -63,9 +63,8 @@ void Interpreter::interpret_g(const RawLine& raw, const Line& line, Step& step) 
             if (s != nullptr) step.dwell_s = number_of(raw, *s);
             return;
         }
-        refuse_spline(raw, line);
         // Homing changes no more than where the axes stand.
-        step.leaves_unknown = codes.other != 280;
+        step.leaves_unknown = codes.other != 280 || line.has('E');
         forget_axes(line);
         if (line.has('T')) return doubt_tool(step);
         take_spelling(raw, line, step);

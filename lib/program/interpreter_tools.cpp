@@ -165,11 +165,11 @@ void Interpreter::refuse_loop(const RawLine& raw, const Line& line) const {
                   "write the rounds out: each bead must stand in the program once");
 }
 
-/// A command of its own that feeds filament along a path, such as a spline (G5).
-void Interpreter::refuse_spline(const RawLine& raw, const Line& line) const {
-    const Word* e = line.find('E');
+/// A command that is not understood and names filament and a place, such as a spline (G5).
+void Interpreter::refuse_unknown_path(const RawLine& raw, const Line& line) const {
     const bool moves = line.has('X') || line.has('Y') || line.has('Z');
-    if (e == nullptr || e->value != Value::number || !moves) return;
+    if (line.word_count == 0 || line.extended || line.words[0].letter != 'G') return;
+    if (!moves || !line.has('E')) return;
     throw failure(raw, line.words[0].letter_at + 1, "unknown-path",
                   "extrudes along a path that is neither a line nor an arc",
                   "let the slicer write G1, G2 and G3 alone");
