@@ -120,13 +120,14 @@ void zone_row(const ZoneFigures& zone, Out out) {
         zone.temperature_c > 0 ? fmt::format("{:g} °C", zone.temperature_c) : "kept";
     const std::string hard =
         zone.hardness_shore_a > 0 ? fmt::format("{:.0f}", zone.hardness_shore_a) : "-";
+    const std::string mass = zone.mass_g > 0 ? fmt::format("{:.2f}", zone.mass_g) : "-";
     const std::string thin =
         zone.thinnest ? fmt::format("{:.2f} mm", zone.thinnest->mm) : std::string("-");
     // A degree sign is one column but two bytes: its field is one wider.
     const int heat_width = zone.temperature_c > 0 ? 9 : 8;
-    fmt::format_to(out, "  {:<16} {:>4} {:>{}} {:>10.2f} {:>12.1f} {:>9.2f} {:>9} {:>9} {:>11}\n",
-                   zone.name, tool, heat, heat_width, zone.length_mm * 1e-3, zone.volume_mm3,
-                   zone.mass_g, hard, thin, duration(zone.printing_s));
+    fmt::format_to(out, "  {:<16} {:>4} {:>{}} {:>10.2f} {:>12.1f} {:>9} {:>9} {:>9} {:>11}\n",
+                   zone.name, tool, heat, heat_width, zone.length_mm * 1e-3, zone.volume_mm3, mass,
+                   hard, thin, duration(zone.printing_s));
 }
 
 void zones(const Figures& f, Out out) {
