@@ -187,7 +187,7 @@ std::optional<Index> e_mode(const SheetCase& c, Random& random, bool relative) {
 }
 
 TEST_CASE("mutation: a count of E is read as increments") {
-    catches(nullptr, [](const SheetCase& c, Random& random, Lines& lines) {
+    catches("right amount", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = e_mode(c, random, false);
         if (i) lines[*i] = "M83\n";
         return i.has_value();
@@ -195,7 +195,7 @@ TEST_CASE("mutation: a count of E is read as increments") {
 }
 
 TEST_CASE("mutation: increments of E are read as a count") {
-    catches(nullptr, [](const SheetCase& c, Random& random, Lines& lines) {
+    catches("same beads", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = e_mode(c, random, true);
         if (i) lines[*i] = "M82\n";
         return i.has_value();
