@@ -11,8 +11,8 @@ constexpr double crossing_mm = 1e-5;  // width to which a crossing is bracketed
 /// A place on a stroke, found again quickly where it moves on.
 class Walker {
   public:
-    Walker(const Layer& layer, const Stroke& stroke, const region::Placement& placement)
-        : layer_(layer), stroke_(stroke), placement_(placement), segment_(stroke.first) {}
+    Walker(const Layer& layer, const Stroke& stroke, const PartFrame& frame)
+        : layer_(layer), stroke_(stroke), frame_(frame), segment_(stroke.first) {}
 
     region::Spot spot(double at_mm) {
         while (segment_ + 1 < stroke_.last && end_of(segment_) < at_mm) ++segment_;
@@ -20,7 +20,7 @@ class Walker {
         const Segment& segment = layer_.segments[segment_];
         const double share = std::clamp((at_mm - segment.begin_mm) / segment.length_mm, 0.0, 1.0);
         const Point point = layer_.point_on(segment_, share);
-        return placement_.spot({point.x, point.y, point.z}, stroke_.layer);
+        return frame_.spot(point, stroke_.layer);
     }
 
   private:
@@ -30,7 +30,7 @@ class Walker {
 
     const Layer& layer_;
     const Stroke& stroke_;
-    const region::Placement& placement_;
+    const PartFrame& frame_;
     std::uint32_t segment_;
 };
 
@@ -51,7 +51,7 @@ Zoning::Zoning(const plan::Plan& plan, std::span<const plan::PartPlace> places,
       slack_mm_(field_.samples() ? std::max(plan.split.tolerance_mm, plan.split.step_mm)
                                  : plan.split.tolerance_mm) {
     for (const plan::PartPlace& place : places)
-        placements_.emplace_back(place, static_cast<int>(placements_.size()), depth);
+        frames_.emplace_back(place, static_cast<int>(frames_.size()), depth);
 }
 
 void Zoning::apply(Layer& layer) {
@@ -89,7 +89,7 @@ void Zoning::find_runs(Layer& layer, Stroke& stroke) {
         layer.runs.push_back({0.0, length_of(layer, stroke), target, true});
     } else {
         if (depth_ != nullptr) depth_->seek(stroke.start.z);
-        march(layer, stroke, placements_[static_cast<std::size_t>(stroke.part)]);
+        march(layer, stroke, frames_[static_cast<std::size_t>(stroke.part)]);
     }
     stroke.last_run = static_cast<std::uint32_t>(layer.runs.size());
     std::uint32_t run = stroke.first_run;
@@ -101,8 +101,8 @@ void Zoning::find_runs(Layer& layer, Stroke& stroke) {
 }
 
 /// Goes along the stroke by the distance that the field calls free, and brackets each crossing.
-void Zoning::march(Layer& layer, const Stroke& stroke, const region::Placement& placement) {
-    Walker walker(layer, stroke, placement);
+void Zoning::march(Layer& layer, const Stroke& stroke, const PartFrame& frame) {
+    Walker walker(layer, stroke, frame);
     const double length = length_of(layer, stroke);
     region::ZoneField::Probe probe = field_.at(walker.spot(0.0));
     begin_run(layer, stroke, 0.0, probe.zone);

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "check/layer.hpp"
+#include "check/part_frame.hpp"
 #include "check/targets.hpp"
 #include "region/zones.hpp"
 
@@ -25,7 +26,7 @@ class Zoning {
   private:
     void find_part(const Layer& layer, Stroke& stroke);
     void find_runs(Layer& layer, Stroke& stroke);
-    void march(Layer& layer, const Stroke& stroke, const region::Placement& placement);
+    void march(Layer& layer, const Stroke& stroke, const PartFrame& frame);
     void begin_run(Layer& layer, const Stroke& stroke, double at_mm, int zone);
     void bind_runs(Layer& layer, std::span<Stroke> path) const;
 
@@ -34,7 +35,7 @@ class Zoning {
     region::Depth* depth_;
     Targets targets_;
     region::ZoneField field_;
-    std::vector<region::Placement> placements_;
+    std::vector<PartFrame> frames_;
     double slack_mm_;
     int last_part_ = region::outside;  ///< of the stroke before, for one that continues it
 };
