@@ -20,7 +20,7 @@ swap_time = 9.5
 speed = { x = 351, y = 352, z = 13, e = 61 }
 acceleration = { x = 5001, y = 5002, z = 301, e = 5003, print = 3001, travel = 4001 }
 cornering = { deviation = 0.03 }
-settings = ["m572", "M8593"]
+settings = ["m8572", "M8593"]
 tells = ["tray_lamp", "M8876"]
 
 [machine.write]
