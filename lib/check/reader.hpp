@@ -66,7 +66,7 @@ class Reader {
     bool center_from_radius(const grammar::Word& r, bool clockwise);
     bool sweep(bool clockwise);
     void turn_to_end(bool clockwise);
-    bool level(bool clockwise);
+    void level(bool clockwise);
     [[nodiscard]] double rounding_mm();
 
     // reader_tools.cpp: tools, and what is no letter with a number

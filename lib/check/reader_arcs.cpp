@@ -84,9 +84,7 @@ bool Reader::sweep(bool clockwise) {
         return fault("start and end lie at different distances from the centre", line_.words[0]);
     arcs_off_by_mm_ = std::max(arcs_off_by_mm_, mismatch);
     turn_to_end(clockwise);
-    if (mismatch <= even_mm) return true;
-    if (!level(clockwise))
-        return fault("start and end lie at different distances from the centre", line_.words[0]);
+    if (mismatch > even_mm) level(clockwise);
     return true;
 }
 
@@ -105,8 +103,8 @@ void Reader::turn_to_end(bool clockwise) {
 
 /// Slides the centre along the chord until both ends lie on one circle around it: by half the
 /// difference of the squared distances, over the chord. Not where that moves a long arc's far side
-/// by more than the ends disagree.
-bool Reader::level(bool clockwise) {
+/// by more than the ends disagree: the centre is what the line says then.
+void Reader::level(bool clockwise) {
     Arc& arc = act_.arc;
     const Point &from = act_.from, &to = act_.to;
     const double along_x = to.x - from.x, along_y = to.y - from.y;
@@ -117,12 +115,11 @@ bool Reader::level(bool clockwise) {
     constexpr double most_mm = 0.25;
     const bool far_side = std::abs(arc.sweep_rad) > std::numbers::pi;
     const double allowed = far_side ? 2 * std::abs(at_end - at_start) : most_mm;
-    if (!(chord > nothing_mm) || std::abs(slide) > allowed) return false;
+    if (!(chord > nothing_mm) || std::abs(slide) > allowed) return;
     arc.center_x += slide * along_x / chord;
     arc.center_y += slide * along_y / chord;
     arc.radius = std::hypot(from.x - arc.center_x, from.y - arc.center_y);
     turn_to_end(clockwise);
-    return true;
 }
 
 }  // namespace durograde::check

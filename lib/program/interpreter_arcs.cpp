@@ -104,14 +104,13 @@ void Interpreter::read_arc(const RawLine& raw, const Line& line, bool clockwise,
             ((center_x - step.from.x - dx / 2) * dx + (center_y - step.from.y - dy / 2) * dy) /
             chord;
         const bool is_long = std::abs(sweep_about(center_x, center_y)) > std::numbers::pi;
-        if (chord < same_place_mm || std::abs(off) > (is_long ? 2 * mismatch : farthest_off_mm)) {
-            throw failure(raw, 1, "impossible-arc",
-                          "start and end lie at different distances from the centre",
-                          "check I and J: they are offsets from the arc's start");
+        // Where the chord is so short that this would shift the far side, the centre stays as said:
+        // the end then lies off the circle by what the decimals allow.
+        if (std::abs(off) <= (is_long ? 2 * mismatch : farthest_off_mm)) {
+            center_x -= off * dx / chord;
+            center_y -= off * dy / chord;
+            radius = std::hypot(step.from.x - center_x, step.from.y - center_y);
         }
-        center_x -= off * dx / chord;
-        center_y -= off * dy / chord;
-        radius = std::hypot(step.from.x - center_x, step.from.y - center_y);
     }
     const double sweep = sweep_about(center_x, center_y);
     step.is_arc = true;

@@ -111,13 +111,16 @@ TEST_CASE("an arc is read as well as its decimals allow, and no worse", "[grade]
             return false;
         }
     };
-    for (std::uint64_t seed = 0; seed < 150; ++seed) {
+    for (std::uint64_t seed = 0; seed < 300; ++seed) {
         INFO("seed " << seed);
         sheets::Random random(seed);
         const int decimals = random.between(2, 4);
-        const double sweep = random.between(60, 240) * std::numbers::pi / 180;
-        CHECK(is_read(arc(60, 60, random.stepped(100, 600, 0.01), random.between(0, 6), sweep,
-                          decimals, 0.3)));
+        // Up to all but a turn: the ends lie too near each other there to tell a better centre.
+        const double sweep = (seed % 3 == 0 ? random.stepped(34000, 35990, 0.01)
+                                            : random.stepped(500, 34000, 0.01)) *
+                             std::numbers::pi / 180;
+        CHECK(is_read(arc(60, 60, random.stepped(100, 600, 0.01), random.between(0, 6),
+                          random.chance(50) ? sweep : -sweep, decimals, 0.3)));
     }
     // Radius 3: the end lies 0.04 mm too far out, and two decimals explain 0.0283.
     CHECK_FALSE(is_read("G1 X57.00 Y60.00 F9000\nG2 X60.00 Y63.04 I3.00 J0.00 E0.2 F1200"));
