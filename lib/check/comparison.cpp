@@ -31,7 +31,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       precision_(Precision::of(look.decimals, {})),
       clock_(plan.machine),
       open_air_(plan.machine, look.footprint, look.bead_mm),
-      line_watch_(plan.machine, ledger),
+      line_watch_(plan.machine, look.paces.allowed(plan), ledger),
       bead_watch_(plan, layer_, zoning_.slack_mm(), ledger),
       block_watch_(plan, look.bead_mm, ledger),
       heat_watch_(plan, clock_, ledger),
@@ -42,6 +42,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       hit_watch_(plan, travels_, layer_, look.footprint, ledger),
       setting_watch_(plan, ledger),
       swap_watch_(plan.machine.write, ledger),
+      progress_watch_(clock_, ledger),
       sayings_(plan.machine.read.distance_mode_sets_e),
       notes_(plan.machine.write) {}
 
@@ -55,6 +56,7 @@ void Comparison::run() {
     heat_watch_.finish(end);
     filament_watch_.finish(precision_, end);
     block_watch_.finish(end);
+    progress_watch_.finish(look_.states_progress, end);
     while (has_layer_) {
         end_layer();
         begin_layer();
@@ -143,6 +145,7 @@ void Comparison::see_line() {
             after_.line().word_count > 0 ? see_command() : see_comment();
             return;
         case Kind::progress:
+            return progress_watch_.see(after_.line(), after_.raw().number);
         case Kind::fault:
             return;
         default:

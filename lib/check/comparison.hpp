@@ -13,6 +13,7 @@
 #include "check/layer_reader.hpp"
 #include "check/line_watch.hpp"
 #include "check/ooze_bounds.hpp"
+#include "check/progress_watch.hpp"
 #include "check/setting_watch.hpp"
 #include "check/swap_watch.hpp"
 #include "check/travel_watch.hpp"
@@ -96,6 +97,7 @@ class Comparison {
     HitWatch hit_watch_;
     SettingWatch setting_watch_;
     SwapWatch swap_watch_;
+    ProgressWatch progress_watch_;
 
     SayingLog sayings_;
     NoteLog notes_;

@@ -36,11 +36,15 @@ class BeadReader {
         while (beads.size() < batch_beads && reader_.next()) {
             const Act& act = reader_.act();
             if (act.kind == Kind::fault) refuse(reader_);
-            if (act.moves()) decimals_.note(reader_.line());
+            if (act.moves()) {
+                decimals_.note(reader_.line());
+                if (act.kind != Kind::bead) paces_.note(Paces::of(act));
+            }
             if (act.kind == Kind::bead) {
                 beads.push_back({act.from, act.to, act.arc, act.e_mm, reader_.state().label,
                                  reader_.raw().number, act.is_arc, !in_stroke_});
             }
+            states_progress_ = states_progress_ || act.kind == Kind::progress;
             in_stroke_ = act.kind == Kind::bead || (in_stroke_ && act.kind == Kind::progress);
         }
         return !beads.empty();
@@ -49,11 +53,14 @@ class BeadReader {
     /// Of all that was read, once nothing is left.
     [[nodiscard]] const Decimals& decimals() const noexcept { return decimals_; }
     [[nodiscard]] double arcs_off_by_mm() const noexcept { return reader_.arcs_off_by_mm(); }
+    [[nodiscard]] const Paces& paces() const noexcept { return paces_; }
+    [[nodiscard]] bool states_progress() const noexcept { return states_progress_; }
 
   private:
     Reader reader_;
     Decimals decimals_;
-    bool in_stroke_ = false;
+    Paces paces_;
+    bool in_stroke_ = false, states_progress_ = false;
 };
 
 /// Paints beads layer by layer.
@@ -118,9 +125,16 @@ std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::stri
 }  // namespace
 
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
-    FirstLook look{
-        region::Footprint(plan.machine.reach_x, plan.machine.reach_y),    {}, {}, 0.0, {}, {}, 0.0,
-        plan.uses_depth() ? std::make_unique<region::BeadLog>() : nullptr};
+    FirstLook look{region::Footprint(plan.machine.reach_x, plan.machine.reach_y),
+                   {},
+                   {},
+                   0.0,
+                   {},
+                   {},
+                   0.0,
+                   {},
+                   false,
+                   plan.uses_depth() ? std::make_unique<region::BeadLog>() : nullptr};
     BeadReader reader(plan, fd, name);
     {
         Painter painter(look.footprint, look.beads.get(), plan.sheet,
@@ -138,6 +152,8 @@ FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     if (look.beads) look.beads->finish();
     look.decimals = reader.decimals();
     look.arcs_off_by_mm = reader.arcs_off_by_mm();
+    look.paces = reader.paces();
+    look.states_progress = reader.states_progress();
     look.footprint.find_islands();
     look.bead_mm = look.footprint.bead_width_mm();
     for (const auto& restart : look.footprint.restarts())

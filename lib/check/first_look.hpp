@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "check/paces.hpp"
 #include "check/precision.hpp"
 #include "plan/plan.hpp"
 #include "region/bead_log.hpp"
@@ -21,7 +22,9 @@ struct FirstLook {
     double bead_mm = 0.0;                     ///< mean width
     std::vector<std::uint64_t> first_layers;  ///< see LayerReader
     Decimals decimals;
-    double arcs_off_by_mm = 0.0;             ///< see Reader
+    double arcs_off_by_mm = 0.0;  ///< see Reader
+    Paces paces;                  ///< of all moves that are no beads
+    bool states_progress = false;
     std::unique_ptr<region::BeadLog> beads;  ///< where the plan asks for depth
 };
 

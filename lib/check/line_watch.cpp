@@ -42,6 +42,19 @@ void LineWatch::measure_reach(const Act& act, std::uint64_t line) {
     ledger_.fail(Invariant::in_reach, off_mm, {0, line}, "moves beyond the machine's reach");
 }
 
+/// Controllers cut a feed down to what they can do, each in its own way, or lose steps.
+void LineWatch::check_pace(const Act& act, std::uint64_t line) {
+    constexpr double rounding = 1.001, step_mm_min = 1.0;
+    const Paces paces = Paces::of(act);
+    const auto judge = [&](double pace, double fastest, const char* text) {
+        if (pace <= fastest * rounding + step_mm_min) return;
+        ledger_.fail(Invariant::in_reach, pace - fastest, {0, line}, text);
+    };
+    judge(paces.flat, fastest_.flat, "travels faster than machine, tools and input do");
+    judge(paces.rise, fastest_.rise, "rises or sinks faster than machine and input do");
+    judge(paces.filament, fastest_.filament, "moves filament faster than tools and input do");
+}
+
 void LineWatch::report(const Reader& reader) {
     ledger_.fail(Invariant::in_reach, 0.0, {0, reader.raw().number}, reader.act().fault);
 }

@@ -3,6 +3,7 @@
 #include <optional>
 
 #include "check/ledger.hpp"
+#include "check/paces.hpp"
 #include "check/reader.hpp"
 
 namespace durograde::check {
@@ -10,13 +11,15 @@ namespace durograde::check {
 /// In reach: every line of the output can be read and obeyed by the machine.
 class LineWatch {
   public:
-    /// All arguments must outlive the watch.
-    LineWatch(const plan::Machine& machine, Ledger& ledger) : machine_(machine), ledger_(ledger) {}
+    /// `fastest` is what moves beside beads may do. The others must outlive the watch.
+    LineWatch(const plan::Machine& machine, const Paces& fastest, Ledger& ledger)
+        : machine_(machine), fastest_(fastest), ledger_(ledger) {}
 
     /// The next line of the output.
     void see(const Reader& reader) {
         const Act& act = reader.act();
         if (act.moves()) check_reach(act, reader.raw().number);
+        if (act.moves() && act.kind != Kind::bead) check_pace(act, reader.raw().number);
         if (reader.line().has_number) check_number(reader);
         if (act.kind == Kind::fault) report(reader);
     }
@@ -24,6 +27,7 @@ class LineWatch {
   private:
     void report(const Reader& reader);
     void check_number(const Reader& reader);
+    void check_pace(const Act& act, std::uint64_t line);
     void check_reach(const Act& act, std::uint64_t line) {
         const bool inside = act.to.x >= machine_.reach_x.low && act.to.x <= machine_.reach_x.high &&
                             act.to.y >= machine_.reach_y.low && act.to.y <= machine_.reach_y.high &&
@@ -33,6 +37,7 @@ class LineWatch {
     void measure_reach(const Act& act, std::uint64_t line);
 
     const plan::Machine& machine_;
+    Paces fastest_;
     Ledger& ledger_;
     std::optional<std::int64_t> number_;  ///< of the last numbered line
 };

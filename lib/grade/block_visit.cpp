@@ -49,7 +49,7 @@ void Emitter::lay_on_block(double length_mm) {
         throw refusal(figures_.input_name, "block-tool",
                       "no tool of the plan is in use where the [block] is to be laid",
                       "take the lines out that change tools by other commands");
-    const double feed = plan_.machine.fastest_mm_min();
+    const double feed = travel_feed();
     if (!writer_.is_at(block_->next())) {
         leave(true);
         arrive(block_->next(), feed, hopped_);

@@ -1,0 +1,48 @@
+#include "check/paces.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace durograde::check {
+namespace {
+
+void take_travel(const plan::Travel& travel, Paces& paces) {
+    if (travel.speed_mm_s) paces.flat = std::max(paces.flat, *travel.speed_mm_s * 60);
+    if (travel.wipe) paces.flat = std::max(paces.flat, travel.wipe->speed_mm_s * 60);
+    if (travel.retract)
+        paces.filament = std::max({paces.filament, travel.retract->speed_mm_s * 60,
+                                   travel.retract->restart_speed_mm_s * 60});
+}
+
+}  // namespace
+
+/// The feed holds for the path along X, Y and Z together where any of them moves, else for the
+/// filament (common practice, no source).
+Paces Paces::of(const Act& act) {
+    if (act.kind == Kind::bead || !(act.feed_mm_min > 0)) return {};
+    if (act.kind == Kind::filament) return {0.0, 0.0, act.by_machine ? 0.0 : act.feed_mm_min};
+    if (!(act.length_mm > 0)) return {};
+    const double flat_mm = act.is_arc ? act.arc.length_mm() : distance_xy(act.from, act.to);
+    const double per_mm = act.feed_mm_min / act.length_mm;
+    return {flat_mm * per_mm, std::abs(act.to.z - act.from.z) * per_mm,
+            std::abs(act.e_mm) * per_mm};
+}
+
+void Paces::note(const Paces& other) {
+    flat = std::max(flat, other.flat);
+    rise = std::max(rise, other.rise);
+    filament = std::max(filament, other.filament);
+}
+
+Paces Paces::allowed(const plan::Plan& plan) const {
+    const plan::Machine& machine = plan.machine;
+    Paces most{flat > 0 ? flat : machine.fastest_mm_min(), machine.speed.z * 60,
+               machine.speed.e * 60};
+    most.note(*this);
+    for (const plan::Tool& tool : plan.tools) take_travel(tool.travel, most);
+    for (const plan::Zone& zone : plan.zones)
+        if (zone.travel) take_travel(*zone.travel, most);
+    return most;
+}
+
+}  // namespace durograde::check
