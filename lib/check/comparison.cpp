@@ -53,6 +53,7 @@ void Comparison::run() {
     end_piece();
     see_end();
     travel_watch_.finish(end);
+    hit_watch_.finish(end);
     heat_watch_.finish(end);
     filament_watch_.finish(precision_, end);
     block_watch_.finish(end);

@@ -24,7 +24,7 @@ const char* what_is_missing(const Sayings& wanted, const Sayings& said) {
 
 void Comparison::see_move() {
     const Act& act = after_.act();
-    hit_watch_.move(act, after_.raw().number);
+    hit_watch_.move(act, after_.state(), after_.raw().number);
     if (coasts()) return;
     end_coasting(act.e_mm < 0);
     interrupted_ = true;
@@ -99,7 +99,8 @@ void Comparison::see_bead() {
     interrupted_ = !match.found;
     ooze_.extrude(heat_watch_.tool());
     filament_watch_.bead(after_.act());
-    hit_watch_.print(after_.act());
+    hit_watch_.print(after_.act(), after_.raw().number);
+    travel_watch_.print(after_.act());
 }
 
 void Comparison::see_block_bead() {
@@ -109,7 +110,7 @@ void Comparison::see_block_bead() {
     interrupted_ = true;
     ooze_.extrude(heat_watch_.tool());
     filament_watch_.bead(act);
-    hit_watch_.print(act);
+    hit_watch_.print(act, after_.raw().number);
 }
 
 Manner Comparison::manner() const {

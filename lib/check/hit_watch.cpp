@@ -15,7 +15,8 @@ void HitWatch::confirm() {
     doubts_.clear();
 }
 
-void HitWatch::move(const Act& act, std::uint64_t output_line) {
+void HitWatch::move(const Act& act, const State& state, std::uint64_t output_line) {
+    dip_.move(act, state);
     if (layer_.hits) return;
     const double low_mm = std::min(act.from.z, act.to.z);
     constexpr const char* text = "runs through what is printed already";
@@ -24,13 +25,22 @@ void HitWatch::move(const Act& act, std::uint64_t output_line) {
         return ledger_.fail(Invariant::nothing_hit, heights_.top_mm() - low_mm, {0, output_line},
                             text);
     }
-    // Where the first way behind a swap comes from nobody knows: it goes above everything.
+    // Where the first way behind a swap comes from nobody knows: it goes above everything, by its
+    // tool's hop.
     const bool is_first = !is_placed_ && distance_xy(act.from, act.to) > 0;
-    const bool hits = is_first     ? low_mm < heights_.top_mm() - HeightMap::slack_mm
+    const bool hits = is_first     ? low_mm < high_enough_mm(state.tool, heights_.top_mm())
                       : is_placed_ ? heights_.is_hit_by(act)
                                    : false;
     is_placed_ = is_placed_ || is_first;
     if (hits) doubt(heights_.top_mm() - low_mm, output_line, text);
+}
+
+/// Above all that is printed by the tool's hop, as far as the machine reaches; where `other_mm` is
+/// beyond that, there.
+double HitWatch::high_enough_mm(int tool, double other_mm) const {
+    const double hop_mm = travels_.of(tool).hop_mm.value_or(0.0);
+    return std::min(heights_.top_mm() + hop_mm, std::max(plan_.machine.reach_z.high, other_mm)) -
+           HeightMap::slack_mm;
 }
 
 /// Above all that is printed, by the hop of the tool that goes.
@@ -38,12 +48,24 @@ void HitWatch::swap(int tool, const State& state, std::uint64_t output_line) {
     is_lost_ = true;
     is_placed_ = false;
     if (layer_.hits || !state.known[2]) return;
-    const double hop_mm = travels_.of(tool).hop_mm.value_or(0.0);
-    const double wanted_mm =
-        std::min(heights_.top_mm() + hop_mm, std::max(plan_.machine.reach_z.high, state.at.z));
-    if (state.at.z >= wanted_mm - HeightMap::slack_mm) return;
+    const double wanted_mm = high_enough_mm(tool, state.at.z);
+    if (state.at.z >= wanted_mm) return;
     doubt(wanted_mm - state.at.z, output_line,
           "tools are changed lower than what is printed and the hop above it");
+}
+
+/// Beads have the nozzle's width, and the map knows their centre lines alone: what goes down beside
+/// one goes into it all the same.
+void HitWatch::judge_dip(double dip_mm, double of_input_mm, std::uint64_t output_line) {
+    if (dip_mm <= of_input_mm + HeightMap::slack_mm) return;
+    ledger_.fail(Invariant::nothing_hit, dip_mm, {0, output_line},
+                 "is reached by a way that dips below the beads at both its ends");
+}
+
+void HitWatch::finish(std::uint64_t output_line) {
+    if (dip_.end() <= layer_.end_dip_mm + HeightMap::slack_mm) return;
+    ledger_.fail(Invariant::nothing_hit, dip_.end(), {0, output_line},
+                 "the nozzle dips below the last bead, and not in the input");
 }
 
 void HitWatch::prime(const Point& at, bool at_spot, std::uint64_t output_line) {

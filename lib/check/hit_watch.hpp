@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "check/dip.hpp"
 #include "check/height_map.hpp"
 #include "check/layer.hpp"
 #include "check/ledger.hpp"
@@ -10,8 +11,8 @@
 namespace durograde::check {
 
 /// Nothing is hit: no way of the output runs through what is printed, tools are changed above it,
-/// and none primes on a part. Where the input's own ways run through it in a layer, that layer is
-/// the input's affair.
+/// and none primes on a part; nor does a way go lower than the beads at both its ends. Where the
+/// input's own ways run through it in a layer, that layer is the input's affair.
 class HitWatch {
   public:
     /// All must outlive the watch. `layer` is filled anew from time to time.
@@ -24,19 +25,24 @@ class HitWatch {
           ledger_(ledger),
           heights_(plan.machine.reach_x, plan.machine.reach_y) {}
 
-    void print(const Act& bead) {
+    void print(const Act& bead, std::uint64_t output_line) {
         heights_.print(bead);
         if (is_lost_) confirm();
+        judge_dip(dip_.bead(bead), layer_.dip_mm, output_line);
     }
-    /// A move of the output that is no bead.
-    void move(const Act& act, std::uint64_t output_line);
+    /// A move of the output that is no bead, and what holds behind it.
+    void move(const Act& act, const State& state, std::uint64_t output_line);
     /// `tool` is put away for another, the nozzle being at `state`.
     void swap(int tool, const State& state, std::uint64_t output_line);
     /// The tool in use primes here.
     void prime(const Point& at, bool at_spot, std::uint64_t output_line);
+    /// Nothing is printed any more.
+    void finish(std::uint64_t output_line);
 
   private:
     void confirm();
+    void judge_dip(double dip_mm, double of_input_mm, std::uint64_t output_line);
+    [[nodiscard]] double high_enough_mm(int tool, double other_mm) const;
     void doubt(double off_mm, std::uint64_t output_line, const char* text);
 
     const plan::Plan& plan_;
@@ -45,6 +51,7 @@ class HitWatch {
     const region::Footprint& footprint_;
     Ledger& ledger_;
     HeightMap heights_;
+    Dip dip_;
     bool is_lost_ = false;    ///< tools were changed since the last bead
     bool is_placed_ = false;  ///< and X and Y were gone to since
     /// What was wrong at a swap counts where a bead follows: the program's last lines are its own.

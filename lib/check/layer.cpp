@@ -13,6 +13,7 @@ void Layer::clear() {
     loose_notes = 0;
     surpluses = 0;
     hits = false;
+    dip_mm = end_dip_mm = 0.0;
     first_graded = none;
     sloped = goes_on = false;
 }

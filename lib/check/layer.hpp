@@ -7,6 +7,7 @@
 #include "check/act.hpp"
 #include "check/sayings.hpp"
 #include "check/targets.hpp"
+#include "check/way_print.hpp"
 #include "region/footprint.hpp"
 
 namespace durograde::check {
@@ -53,6 +54,7 @@ struct Stroke {
     double restarts_mm = 0.0;       ///< fed along its first segment beside that one's own filament
     Sayings said_ever, said_since;  ///< before it; since the last command that is not understood
     std::uint64_t notes = 0;        ///< of the comments and messages before it, see NoteLog
+    WayPrint way;                   ///< to it, from the bead before
     bool notes_met = false;         ///< they stood before its begin, where it was printed
     bool machine_retracted = false;
 };
@@ -95,6 +97,8 @@ struct Layer {
     double surplus_mm = 0.0;        ///< fed by restarts, beyond what had been drawn back
     std::size_t surpluses = 0;      ///< by so many of them
     bool hits = false;              ///< some way of the input runs through what it has printed
+    double dip_mm = 0.0;            ///< how far the input's ways go below the beads at both ends
+    double end_dip_mm = 0.0;        ///< and below its last bead
     std::uint64_t loose_notes = 0;  ///< of comments where something is set for the first time
     /// Fed at the program's end by tools that were selected after the last bead.
     std::vector<double> given_back_mm;

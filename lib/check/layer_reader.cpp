@@ -1,5 +1,6 @@
 #include "check/layer_reader.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "text/diagnostic.hpp"
@@ -44,6 +45,7 @@ bool LayerReader::next(Layer& layer) {
     if (!pending_ && !ended_) {
         ended_ = any = true;
         layer.given_back_mm = given_back_mm_;
+        layer.end_dip_mm = dip_.end();
         layer.pins.push_back({static_cast<std::uint32_t>(layer.segments.size()),
                               {},
                               reader_.raw().number,
@@ -87,7 +89,11 @@ void LayerReader::take(Layer& layer) {
     const bool selects = act.kind == Kind::tool;
     swapped_ = swapped_ || selects;
     selections_ += selects ? 1 : 0;
-    if (act.moves()) layer.hits = layer.hits || heights_.is_hit_by(act);
+    if (act.moves()) {
+        layer.hits = layer.hits || heights_.is_hit_by(act);
+        dip_.move(act, reader_.state());
+        way_.add(act);
+    }
     if (act.kind == Kind::filament || act.kind == Kind::wipe) take_filament(layer);
 }
 
@@ -142,6 +148,8 @@ void LayerReader::take_bead(Layer& layer) {
     if (act.to.z != act.from.z) layer.sloped = true;
     last_z_mm_ = act.to.z;
     heights_.print(act);
+    layer.dip_mm = std::max(layer.dip_mm, dip_.bead(act));
+    way_ = {};
     retractions_.apply(act);
 }
 
@@ -182,6 +190,7 @@ void LayerReader::begin_stroke(Layer& layer) {
     stroke.restarts_mm = retractions_.restarts_along(act);
     stroke.goes_on = goes_on_ && !layer.strokes.empty();
     stroke.retracted_mm = retractions_.current().mm;
+    stroke.way = way_;
     stroke.machine_retracted = retractions_.current().by_machine;
     layer.strokes.push_back(stroke);
 }

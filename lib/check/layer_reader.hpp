@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "check/dip.hpp"
 #include "check/height_map.hpp"
 #include "check/layer.hpp"
 #include "check/notes.hpp"
@@ -44,6 +45,8 @@ class LayerReader {
     SayingLog sayings_;
     NoteLog notes_;
     HeightMap heights_;
+    Dip dip_;
+    WayPrint way_;
     std::vector<std::uint64_t> first_layers_;
     std::size_t next_first_layer_ = 0;
     Retractions retractions_;

@@ -13,6 +13,14 @@ std::string length_text(double mm) {
     return text.data();
 }
 
+bool hops(const plan::Plan& plan) {
+    const auto hops = [](const plan::Travel& travel) { return travel.hop_mm.has_value(); };
+    return std::any_of(plan.tools.begin(), plan.tools.end(),
+                       [&](const plan::Tool& tool) { return hops(tool.travel); }) ||
+           std::any_of(plan.zones.begin(), plan.zones.end(),
+                       [&](const plan::Zone& zone) { return zone.travel && hops(*zone.travel); });
+}
+
 }  // namespace
 
 TravelWatch::TravelWatch(const plan::Plan& plan, const Travels& travels, const Layer& layer,
@@ -22,6 +30,8 @@ TravelWatch::TravelWatch(const plan::Plan& plan, const Travels& travels, const L
       layer_(layer),
       open_air_(open_air),
       ledger_(ledger),
+      hops_(hops(plan)),
+      bead_mm_(bead_mm),
       back_{Trail(bead_mm / 2)},
       onward_{Trail(bead_mm / 2)} {}
 
@@ -38,6 +48,7 @@ void TravelWatch::end_layer() {
 
 void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
     find_trails();
+    way_.add(act);
     if (!act.from_known) return;
     const double length = act.is_arc ? act.arc.length_mm() : distance_xy(act.from, act.to);
     if (!(length > 0)) return;
@@ -50,8 +61,18 @@ void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
     const bool bare = could_draw && !drawn.any();
     // A wipe lies on beads, and may draw back on the way.
     const bool partly = could_draw && is_drawn_partly(drawn) && !back_.on && !onward_.on;
-    legs_.push_back({act.from, act.to, bare, partly, is_fed_});
+    const bool wipes = back_.on || onward_.on;
+    legs_.push_back({act.from, act.to, bare, partly, is_fed_, wipes || is_high(act, drawn)});
     way_mm_ += length;
+}
+
+bool TravelWatch::is_high(const Act& act, const Retractions::Drawn& drawn) const {
+    constexpr double rounding_mm = 0.01;
+    const std::optional<double> hop_mm = travels_.of(tool_).hop_mm;
+    if (!hop_mm || !drawn.any() || act.is_arc) return true;
+    const double high_mm =
+        std::min(printed_.height_mm() + *hop_mm, plan_.machine.reach_z.high) - rounding_mm;
+    return std::min(act.from.z, act.to.z) >= high_mm;
 }
 
 /// What the machine draws back by itself is as long as the tool's own.
@@ -103,6 +124,7 @@ void TravelWatch::bead(const Match& match, bool graded, Lines lines) {
         if (!last_graded_) drop_inputs_swaps(match);
         judge_swaps(lines);
         judge_way(lines);
+        judge_hop(match, lines);
     }
     begin_way(match, graded);
 }
@@ -144,6 +166,24 @@ void TravelWatch::judge_way(Lines lines) {
     ledger_.fail(
         Invariant::protected_travels, open_mm, lines,
         "the travel to here crosses open air without the wipe of tool " + std::to_string(tool_));
+}
+
+/// A nozzle that has drawn back goes over what is printed with its tool's hop; where the input goes
+/// the same way, as the input does. For the first way behind a change of tools see HitWatch.
+void TravelWatch::judge_hop(const Match& match, Lines lines) {
+    if (!hops_ || !last_graded_ || pin_passed_) return;
+    const Stroke& stroke = layer_.strokes[layer_.segments[match.segment].stroke];
+    const bool is_inputs = match.segment == stroke.first && !match.reversed && way_ == stroke.way;
+    if (is_inputs) return;
+    // The grid of the pass that plans a way sees what lies half a bead from it.
+    const double apart_mm = 1.5 * bead_mm_;
+    const auto low = std::find_if(legs_.begin(), legs_.end(), [&](const Leg& leg) {
+        return !leg.hops && printed_.are_crossed(leg.from, leg.to, apart_mm);
+    });
+    if (low == legs_.end()) return;
+    ledger_.fail(Invariant::protected_travels, way_mm_, lines,
+                 "the travel to here crosses printed beads without the hop of tool " +
+                     std::to_string(tool_));
 }
 
 /// Of the legs that were not retracted, those after the input has fed filament count where a bead
@@ -207,6 +247,7 @@ void TravelWatch::begin_way(const Match& match, bool graded) {
     loaded_.insert(tool_);
     legs_.clear();
     swaps_.clear();
+    way_ = {};
     way_mm_ = back_.mm = onward_.mm = 0.0;
     back_.trail.clear();
     onward_.trail.clear();

@@ -7,6 +7,7 @@
 #include "check/coverage.hpp"
 #include "check/ledger.hpp"
 #include "check/open_air.hpp"
+#include "check/printed_lines.hpp"
 #include "check/retractions.hpp"
 #include "check/trail.hpp"
 #include "check/travels.hpp"
@@ -43,6 +44,10 @@ class TravelWatch {
         last_->segment = match.segment;
         (match.reversed ? last_->from : last_->to) = match.reversed ? match.from : match.to;
     }
+    /// What the output has printed.
+    void print(const Act& bead) {
+        if (hops_) printed_.print(bead);
+    }
     /// A bead lies on none of the input: the way to it is judged, the one after it is not.
     void lost_bead(std::uint64_t output_line);
 
@@ -55,6 +60,7 @@ class TravelWatch {
         bool bare = false;    ///< not retracted, with a tool that could be
         bool partly = false;  ///< retracted by less than the tool's length
         bool fed = false;     ///< and the input has fed filament since the last bead
+        bool hops = false;    ///< as high as the tool's hop, or need not: nothing was drawn back
     };
     struct Swap {
         int tool = 0, next_tool = 0;
@@ -81,6 +87,8 @@ class TravelWatch {
     void drop_inputs_swaps(const Match& match);
     void judge_swaps(Lines lines);
     void judge_way(Lines lines);
+    void judge_hop(const Match& match, Lines lines);
+    [[nodiscard]] bool is_high(const Act& act, const Retractions::Drawn& drawn) const;
     bool judge_bare(bool counts_fed, bool counts_partly, const char* way, Lines lines);
     template <typename Counts>
     double open_air_mm(Counts counts);
@@ -92,7 +100,11 @@ class TravelWatch {
     OpenAir& open_air_;
     Ledger& ledger_;
     bool is_painted_ = false;
+    bool hops_;             ///< some tool does
     std::set<int> loaded_;  ///< tools that have extruded
+    double bead_mm_;
+    PrintedLines printed_;
+    WayPrint way_;  ///< since the last bead
     int tool_ = 0;
     bool is_away_ = false, is_fed_ = false;  ///< since the last bead
 

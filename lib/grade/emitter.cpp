@@ -33,6 +33,14 @@ double top_of(const Span& span) {
     return top_mm;
 }
 
+bool some_tool_hops(const plan::Plan& plan) {
+    const auto hops = [](const plan::Travel& travel) { return travel.hop_mm.value_or(0.0) > 0; };
+    return std::any_of(plan.tools.begin(), plan.tools.end(),
+                       [&](const plan::Tool& tool) { return hops(tool.travel); }) ||
+           std::any_of(plan.zones.begin(), plan.zones.end(),
+                       [&](const plan::Zone& zone) { return zone.travel && hops(*zone.travel); });
+}
+
 }  // namespace
 
 const plan::Travel Emitter::no_travel{};
@@ -46,7 +54,8 @@ Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& t
       writer_(timeline.bytes(), survey.decimals, survey.line_end),
       clock_(plan.machine),
       schedule_(plan, timeline, survey.line_end),
-      area_mm2_(plan.machine.filament_area_mm2()) {
+      area_mm2_(plan.machine.filament_area_mm2()),
+      some_tool_hops_(some_tool_hops(plan)) {
     if (plan.block) block_.emplace(*plan.block, survey.bead_width_mm);
     take_tool(0);
     tool_in_doubt_ = plan.tools.size() > 1;
@@ -281,7 +290,8 @@ void Emitter::write_piece(const Span& span, const Piece& piece, const Piece* nex
     } else {
         piece.reversed ? write_beads_back(span, piece) : write_beads(span, piece);
     }
-    if (travel_->hop_mm && !may_hit_all_) print(span, piece);
+    // Whichever tool printed it: the next one may be another that hops.
+    if (some_tool_hops_ && !may_hit_all_) print(span, piece);
     wipe_path_.add(span, piece, goes_on, travel_->wipe ? travel_->wipe->length_mm : 0.0);
     account_piece(piece, clock_.now_s() - began_s);
     mark();
