@@ -11,7 +11,8 @@ void HitWatch::doubt(double off_mm, std::uint64_t output_line, const char* text)
 void HitWatch::confirm() {
     is_lost_ = false;
     for (const Doubt& found : doubts_)
-        ledger_.fail(Invariant::nothing_hit, found.off_mm, {0, found.line}, found.text);
+        ledger_.fail(Invariant::nothing_hit, {found.off_mm, HeightMap::slack_mm}, {0, found.line},
+                     found.text);
     doubts_.clear();
 }
 
@@ -21,7 +22,8 @@ void HitWatch::move(const Act& act, std::uint64_t output_line) {
     constexpr const char* text = "runs through what is printed already";
     if (!is_lost_) {
         if (!heights_.is_hit_by(act)) return;
-        return ledger_.fail(Invariant::nothing_hit, heights_.top_mm() - low_mm, {0, output_line},
+        return ledger_.fail(Invariant::nothing_hit,
+                            {heights_.top_mm() - low_mm, HeightMap::slack_mm}, {0, output_line},
                             text);
     }
     // Where the first way behind a swap comes from nobody knows: it goes above everything.
@@ -48,7 +50,7 @@ void HitWatch::swap(int tool, const State& state, std::uint64_t output_line) {
 
 void HitWatch::prime(const Point& at, bool at_spot, std::uint64_t output_line) {
     if (!at_spot || footprint_.part_at(at.x, at.y) == region::outside) return;
-    ledger_.fail(Invariant::nothing_hit, 0.0, {0, output_line}, "primes on a part");
+    ledger_.fail(Invariant::nothing_hit, {}, {0, output_line}, "primes on a part");
 }
 
 }  // namespace durograde::check

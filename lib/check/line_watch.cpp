@@ -33,17 +33,23 @@ double arc_beyond(const Act& act, const plan::Machine& machine) {
 
 }  // namespace
 
+LineWatch::LineWatch(const plan::Machine& machine, Ledger& ledger)
+    : machine_(machine), ledger_(ledger) {
+    ledger.note(Invariant::in_reach, 0.0, rounding_mm);
+}
+
 void LineWatch::measure_reach(const Act& act, std::uint64_t line) {
     double off_mm = std::max({beyond(machine_.reach_x, act.from.x, act.to.x),
                               beyond(machine_.reach_y, act.from.y, act.to.y),
                               beyond(machine_.reach_z, act.from.z, act.to.z)});
     if (act.is_arc) off_mm = std::max(off_mm, arc_beyond(act, machine_));
-    if (off_mm <= rounding_mm) return;
-    ledger_.fail(Invariant::in_reach, off_mm, {0, line}, "moves beyond the machine's reach");
+    if (off_mm <= rounding_mm) return ledger_.note(Invariant::in_reach, off_mm, rounding_mm);
+    ledger_.fail(Invariant::in_reach, {off_mm, rounding_mm}, {0, line},
+                 "moves beyond the machine's reach");
 }
 
 void LineWatch::report(const Reader& reader) {
-    ledger_.fail(Invariant::in_reach, 0.0, {0, reader.raw().number}, reader.act().fault);
+    ledger_.fail(Invariant::in_reach, {}, {0, reader.raw().number}, reader.act().fault);
 }
 
 /// Numbers go up by one, except where M110 sets the count.
@@ -52,7 +58,7 @@ void LineWatch::check_number(const Reader& reader) {
     const bool sets =
         line.word_count > 0 && line.words[0].letter == 'M' && line.words[0].is_whole(110);
     if (number_ && !sets && line.number != *number_ + 1) {
-        ledger_.fail(Invariant::in_reach, 0.0, {0, reader.raw().number},
+        ledger_.fail(Invariant::in_reach, {}, {0, reader.raw().number},
                      "line number " + std::to_string(line.number) + " in place of " +
                          std::to_string(*number_ + 1));
     }

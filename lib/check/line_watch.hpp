@@ -11,7 +11,7 @@ namespace durograde::check {
 class LineWatch {
   public:
     /// All arguments must outlive the watch.
-    LineWatch(const plan::Machine& machine, Ledger& ledger) : machine_(machine), ledger_(ledger) {}
+    LineWatch(const plan::Machine& machine, Ledger& ledger);
 
     /// The next line of the output.
     void see(const Reader& reader) {

@@ -23,7 +23,9 @@ TravelWatch::TravelWatch(const plan::Plan& plan, const Travels& travels, const L
       open_air_(open_air),
       ledger_(ledger),
       back_{Trail(bead_mm / 2)},
-      onward_{Trail(bead_mm / 2)} {}
+      onward_{Trail(bead_mm / 2)} {
+    if (plan.strings) ledger.note(Invariant::protected_travels, 0.0, plan.strings->gap_mm);
+}
 
 /// What led to the end of this layer leads on to the begin of the next one.
 void TravelWatch::end_layer() {
@@ -127,7 +129,7 @@ void TravelWatch::judge_swaps(Lines lines) {
         const bool bare = asked.retract.has_value() && (!swap.drawn || (is_ours && swap.partly));
         const bool wipes = asked.wipe.has_value() && is_ours && last_graded_;
         if (!bare && !(wipes && !swap.wiped)) continue;
-        ledger_.fail(Invariant::protected_travels, way_mm_, {lines.input, swap.line},
+        ledger_.fail(Invariant::protected_travels, {way_mm_}, {lines.input, swap.line},
                      "tool " + std::to_string(swap.tool) + " is put away without " +
                          (bare ? "its retraction" : "its wipe"));
     }
@@ -142,7 +144,7 @@ void TravelWatch::judge_way(Lines lines) {
     const double open_mm = open_air_mm([](const Leg&) { return true; });
     if (open_mm <= plan_.strings->gap_mm) return;
     ledger_.fail(
-        Invariant::protected_travels, open_mm, lines,
+        Invariant::protected_travels, {open_mm, plan_.strings->gap_mm}, lines,
         "the travel to here crosses open air without the wipe of tool " + std::to_string(tool_));
 }
 
@@ -158,10 +160,10 @@ bool TravelWatch::judge_bare(bool counts_fed, bool counts_partly, const char* wa
     if (bare_mm <= gap_mm) return true;
     const double open_mm = open_air_mm(counts);
     if (open_mm <= gap_mm) {
-        ledger_.note(Invariant::protected_travels, open_mm);
+        ledger_.note(Invariant::protected_travels, open_mm, gap_mm);
         return true;
     }
-    ledger_.fail(Invariant::protected_travels, open_mm, lines,
+    ledger_.fail(Invariant::protected_travels, {open_mm, gap_mm}, lines,
                  "the " + std::string(way) + " crosses " + length_text(open_mm) +
                      " of open air without " + (counts_partly ? "its tool's" : "a") +
                      " retraction");
@@ -225,7 +227,7 @@ void TravelWatch::finish(std::uint64_t output_line) {
     const double open_mm = open_air_mm(is_bare);
     if (!(open_mm > 0)) return;
     ledger_.fail(
-        Invariant::protected_travels, open_mm, {0, output_line},
+        Invariant::protected_travels, {open_mm}, {0, output_line},
         "the last travel crosses " + length_text(open_mm) + " of open air without a retraction");
 }
 
