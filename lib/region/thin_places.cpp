@@ -9,7 +9,11 @@ namespace durograde::region {
 namespace {
 
 constexpr double least_area_mm2 = 1.0;
-constexpr int near_cells = 2;  // a ridge goes on: it may jump a cell where it turns
+// Of its thickness: a place that is narrower is no wall, but the tooth of steps along an edge.
+constexpr double least_width = 0.5;
+// A ridge goes on: it may jump a cell where it turns, and so much upwards where its wall leans.
+constexpr int near_cells = 2;
+constexpr double near_above_mm = 0.5;
 
 /// Sets that are joined one to another (Tarjan, Efficiency of a good but not linear set union
 /// algorithm, 1975; from memory).
@@ -73,7 +77,7 @@ std::vector<ThinPlaces::Thin> ThinPlaces::thin_cells() const {
     return thin;
 }
 
-/// Thin cells that lie side by side, or above one another, belong to one place.
+/// Thin cells that lie near each other, beside or above, belong to one place.
 std::vector<std::vector<ThinPlaces::Thin>> ThinPlaces::places() const {
     const std::vector<Thin> thin = thin_cells();
     Sets sets(thin.size());
@@ -84,7 +88,9 @@ std::vector<std::vector<ThinPlaces::Thin>> ThinPlaces::places() const {
     const auto columns = static_cast<long>(grid_.columns);
     for (std::size_t i = 0; i < thin.size(); ++i) {
         const long cell = static_cast<long>(thin[i].ridge.cell);
-        for (std::size_t down = 0; down <= std::min<std::size_t>(1, thin[i].height); ++down) {
+        const double z_mm = heights_[thin[i].height].z_mm;
+        for (std::size_t down = 0; down <= thin[i].height; ++down) {
+            if (down > 1 && z_mm - heights_[thin[i].height - down].z_mm > near_above_mm) break;
             for (long dy = -near_cells; dy <= near_cells; ++dy) {
                 for (long dx = -near_cells; dx <= near_cells; ++dx) {
                     const auto found =
@@ -155,6 +161,17 @@ std::vector<ThinPlaces::Thin> ThinPlaces::with_largest_balls(const std::vector<T
     return raised;
 }
 
+/// The diagonal of the box around it.
+double ThinPlaces::extent_mm(const std::vector<Thin>& place) const {
+    geometry::Point low = point_of(place.front()), high = low;
+    for (const Thin& thin : place) {
+        const geometry::Point at = point_of(thin);
+        low = {std::min(low.x, at.x), std::min(low.y, at.y), std::min(low.z, at.z)};
+        high = {std::max(high.x, at.x), std::max(high.y, at.y), std::max(high.z, at.z)};
+    }
+    return std::hypot(high.x - low.x, high.y - low.y, high.z - low.z);
+}
+
 std::optional<ThinPlace> ThinPlaces::thinnest() const {
     std::optional<ThinPlace> thinnest;
     for (const std::vector<Thin>& whole : places()) {
@@ -168,6 +185,7 @@ std::optional<ThinPlace> ThinPlaces::thinnest() const {
             [](const Thin& a, const Thin& b) { return a.ridge.thick_mm < b.ridge.thick_mm; });
         const Thin& cell = place[static_cast<std::size_t>(at)];
         if (thinnest && thinnest->mm <= cell.ridge.thick_mm) continue;
+        if (area < extent_mm(whole) * cell.ridge.thick_mm * least_width) continue;
         thinnest = {cell.ridge.thick_mm, area, point_of(cell)};
     }
     return thinnest;

@@ -24,7 +24,7 @@ struct ThinPlace {
 /// Local thickness (Hildebrand and Rüegsegger, A new method for the model-independent assessment of
 /// thickness in three-dimensional images, 1997): a place is as thick as the largest ball that fits
 /// and holds it. What a ball of the thickness asked for reaches, such as corners, edges and
-/// roundings of something thicker, is not thin.
+/// roundings of something thicker, is not thin; nor are strips less than half as wide as thick.
 class ThinPlaces {
   public:
     ThinPlaces(const Grid& grid, double asked_mm) : grid_(grid), asked_mm_(asked_mm) {}
@@ -52,6 +52,7 @@ class ThinPlaces {
     [[nodiscard]] std::vector<Thin> with_largest_balls(const std::vector<Thin>& place) const;
     [[nodiscard]] geometry::Point point_of(const Thin& thin) const;
     [[nodiscard]] double area_mm2(const std::vector<Thin>& place) const;
+    [[nodiscard]] double extent_mm(const std::vector<Thin>& place) const;
     [[nodiscard]] double step_mm(std::size_t height) const;
 
     Grid grid_;
