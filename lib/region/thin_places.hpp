@@ -30,7 +30,8 @@ class ThinPlaces {
     ThinPlaces(const Grid& grid, double asked_mm) : grid_(grid), asked_mm_(asked_mm) {}
 
     /// The next height upwards. `wide` tells for each cell whether a ball of the asked thickness
-    /// fits around it; `ridge` holds the cells of thinner ridges, in rising order.
+    /// fits around it; `ridge` holds the cells of thinner ridges, in rising order. Where a million
+    /// of them are kept, what comes higher up is left out.
     void add(double z_mm, std::vector<bool> wide, std::vector<RidgeCell> ridge);
     /// The thinnest of all places, once every height has been added.
     [[nodiscard]] std::optional<ThinPlace> thinnest() const;
@@ -39,6 +40,7 @@ class ThinPlaces {
     struct Height {
         double z_mm = 0.0;
         std::vector<bool> wide;
+        std::vector<bool> wide_blocks;  ///< whether a block of cells holds any that is
         std::vector<RidgeCell> ridge;
     };
     struct Thin {
@@ -46,6 +48,8 @@ class ThinPlaces {
         RidgeCell ridge;
     };
     [[nodiscard]] bool is_reached(std::size_t height, std::uint32_t cell) const;
+    [[nodiscard]] std::size_t block_of(std::size_t x, std::size_t y) const;
+    [[nodiscard]] bool is_block_wide_near(const Height& at, long x, long y, long reach) const;
     [[nodiscard]] bool is_wide_near(const Height& at, std::uint32_t cell, double radius_mm) const;
     [[nodiscard]] std::vector<Thin> thin_cells() const;
     [[nodiscard]] std::vector<std::vector<Thin>> places() const;
@@ -58,6 +62,7 @@ class ThinPlaces {
     Grid grid_;
     double asked_mm_;
     std::vector<Height> heights_;
+    std::size_t cells_ = 0;  ///< of ridges
 };
 
 }  // namespace durograde::region
