@@ -50,13 +50,13 @@ void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
     }
     const bool could_draw = travels_.of(tool_).retract.has_value() && loaded_.contains(tool_);
     const bool bare = could_draw && !drawn.any();
-    // A wipe lies on beads, and may draw back on the way.
+    // A wipe lies on beads, and may retract on the way.
     const bool partly = could_draw && is_drawn_partly(drawn) && !back_.on && !onward_.on;
     legs_.push_back({act.from, act.to, bare, partly, is_fed_});
     way_mm_ += length;
 }
 
-/// What the machine draws back by itself is as long as the tool's own.
+/// What the machine retracts by itself is as long as the tool's own.
 bool TravelWatch::is_drawn_partly(const Retractions::Drawn& drawn) const {
     constexpr double rounding_mm = 0.001;  // two or three numbers of E, in inches too
     const auto& retract = travels_.of(tool_).retract;
