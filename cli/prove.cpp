@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include "report/verdict.hpp"
 #include "text/diagnostic.hpp"
 #include "text/line_source.hpp"
 
@@ -24,6 +25,7 @@ std::string line_of(int fd, std::uint64_t number) {
 Diagnostic objection(const check::Finding& finding, const check::Spot& spot,
                      const std::string& before_name, int before_fd, int after_fd) {
     std::string text = "check failed: " + finding.name + ": " + spot.text;
+    if (finding.worst > 0) text += ": " + report::measure(finding);
     if (spot.output_line > 0) {
         text += "; line " + std::to_string(spot.output_line) + " of the output was to be `" +
                 line_of(after_fd, spot.output_line) + "`";

@@ -41,7 +41,7 @@ struct Act {
     Point from, to;
     bool from_known = true;  ///< false: after homing, say, `from` is where it was before
     Arc arc;
-    double e_mm = 0.0;  ///< filament fed, negative when drawn back
+    double e_mm = 0.0;  ///< filament fed, negative when retracted
     double feed_mm_min = 0.0;
     double length_mm = 0.0;  ///< of the path; of the filament where nothing else moves
     double dwell_s = 0.0;

@@ -87,6 +87,7 @@ Target BeadWatch::judge_tool(const Match& match, const Act& act, int tool, doubl
     const double begin = segment.begin_mm + segment.length_mm * match.from;
     const double end = segment.begin_mm + segment.length_mm * match.to;
     const double slack = zone_slack_mm_ + crossing_mm + 2 * precision.xy_mm;
+    ledger_.note(Invariant::right_tool, 0.0, slack);
     const Target& counted = counts_as(match, act, tool, set_c);
     const bool has_place = is_made_for(counted, tool, set_c);
     for (std::uint32_t run = segment.run; run < stroke.last_run && layer_.runs[run].begin_mm < end;
@@ -113,7 +114,7 @@ void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, const Print
     const double from_end = last ? run.end_mm : run.end_mm - low;
     const double depth =
         high > low ? std::min({from_begin, from_end, run.end_mm - run.begin_mm}) : 0.0;
-    if (depth <= bead.slack_mm) return ledger_.note(Invariant::right_tool, depth);
+    if (depth <= bead.slack_mm) return ledger_.note(Invariant::right_tool, depth, bead.slack_mm);
     const bool is_tool = run.target.tool == bead.tool;
     bool joins = false;
     for (std::uint32_t i = stroke.path_first_run; i < stroke.path_last_run && !run.binding; ++i) {
@@ -121,16 +122,20 @@ void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, const Print
         joins = joins ||
                 (is_tool ? is_made_for(other, bead.tool, bead.set_c) : other.tool == bead.tool);
     }
-    if (joins) return ledger_.note(Invariant::right_tool, run.end_mm - run.begin_mm);
+    if (joins) {
+        return ledger_.note(Invariant::right_tool, run.end_mm - run.begin_mm,
+                            plan_.split.shortest_mm + zone_slack_mm_);
+    }
     if (is_tool) {
-        return ledger_.fail(Invariant::right_heat, std::abs(run.target.celsius - bead.set_c), lines,
+        return ledger_.fail(Invariant::right_heat,
+                            {std::abs(run.target.celsius - bead.set_c), written_k}, lines,
                             number_text("printed at %.1f °C where %.1f °C are asked for",
                                         bead.set_c, run.target.celsius));
     }
     const std::string wanted = run.target.tool == Target::no_tool
                                    ? std::string("no zone of the plan holds here")
                                    : "tool " + std::to_string(run.target.tool) + " is asked for";
-    ledger_.fail(Invariant::right_tool, depth, lines,
+    ledger_.fail(Invariant::right_tool, {depth, bead.slack_mm}, lines,
                  "printed with tool " + std::to_string(bead.tool) + ", but " + wanted);
 }
 
@@ -141,7 +146,7 @@ void BeadWatch::judge_run(const Stroke& stroke, std::uint32_t index, const Print
 void BeadWatch::judge_amount(const Match& match, const Act& act, const Target& target,
                              const Precision& precision, Lines lines) {
     if (in_doubt_) {
-        ledger_.fail(Invariant::right_amount, in_doubt_->off_mm, in_doubt_->lines, in_doubt_->text);
+        ledger_.fail(Invariant::right_amount, in_doubt_->off, in_doubt_->lines, in_doubt_->text);
         in_doubt_.reset();
     }
     const Segment& segment = layer_.segments[match.segment];
@@ -154,15 +159,14 @@ void BeadWatch::judge_amount(const Match& match, const Act& act, const Target& t
     const double cut_mm = whole_mm / segment.length_mm * 1.5 * precision.xy_mm;
     const bool is_cut = share < 1.0 || begins_;
     begins_ = false;
-    if (off_mm <= written_mm + (is_cut ? cut_mm : 0.0)) {
-        return ledger_.note(Invariant::right_amount, off_mm);
-    }
+    const double limit_mm = written_mm + (is_cut ? cut_mm : 0.0);
+    if (off_mm <= limit_mm) return ledger_.note(Invariant::right_amount, off_mm, limit_mm);
     std::string text =
         number_text("%.5f mm of filament in place of %.5f", act.e_mm, whole_mm * share);
     if (off_mm <= written_mm + cut_mm) {
-        in_doubt_ = Doubt{off_mm, lines, std::move(text)};
+        in_doubt_ = Doubt{{off_mm, limit_mm}, lines, std::move(text)};
     } else {
-        ledger_.fail(Invariant::right_amount, off_mm, lines, std::move(text));
+        ledger_.fail(Invariant::right_amount, {off_mm, limit_mm}, lines, std::move(text));
     }
 }
 
@@ -184,7 +188,7 @@ void BeadWatch::judge_feed(const Segment& segment, const Act& act, const Target&
         if (is_alike && is_feed_of(segment, act, other, precision)) return;
     }
     ledger_.fail(
-        Invariant::settings_kept, 1.0, lines,
+        Invariant::settings_kept, {1.0}, lines,
         number_text("feed of %.1f mm/min in place of %.1f", act.feed_mm_min, segment.feed_mm_min));
 }
 

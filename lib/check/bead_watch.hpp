@@ -55,7 +55,7 @@ class BeadWatch {
     Ledger& ledger_;
     /// An amount that is right only where the piece ends with it.
     struct Doubt {
-        double off_mm = 0.0;
+        Measure off;  ///< mm of filament
         Lines lines;
         std::string text;
     };

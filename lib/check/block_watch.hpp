@@ -36,7 +36,7 @@ class BlockWatch {
     void finish(std::uint64_t output_line);
 
   private:
-    void fail(double by, Lines lines, const char* text) const;
+    void fail(Measure by, Lines lines, const char* text) const;
     [[nodiscard]] bool is_within(const Point& point, double slack_mm) const;
     [[nodiscard]] bool is_whole() const;
     void begin_layer(double z_mm, Lines lines);

@@ -52,7 +52,7 @@ void compare_bytes(int before_fd, const std::string& before_name, int after_fd,
         if (differs.first != a->begin() + static_cast<std::ptrdiff_t>(common) || a_size != b_size) {
             const auto at = offset + static_cast<std::uint64_t>(differs.first - a->begin());
             return ledger.fail(
-                Invariant::nothing_asked, 1.0, {line, line},
+                Invariant::nothing_asked, {1.0}, {line, line},
                 "the plan asks nothing, and yet byte " + std::to_string(at + 1) + " differs");
         }
         if (a_size == 0) return;

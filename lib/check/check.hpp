@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -21,8 +22,11 @@ struct Spot {
 struct Finding {
     std::string name;
     bool held = true;
-    double worst = 0.0;  ///< the largest deviation met, also where it is allowed
-    std::string unit;    ///< of `worst`
+    /// What was met that goes farthest beyond its limit or, where all is within, nearest to it.
+    double worst = 0.0;
+    /// The one that `worst` was judged by; none where the rule that counts knows only yes and no.
+    std::optional<double> limit;
+    std::string unit;  ///< of `worst` and `limit`
     std::uint64_t failures = 0;
     std::vector<Spot> first;  ///< of the failures, a few
 };

@@ -55,7 +55,7 @@ void Clock::move(const Act& act, const State& state) {
     most_s_ += rest_to_rest_s(length, pace.mm_s, pace.mm_s2);
 }
 
-/// How far and how fast the machine draws back by itself is its own affair: as long as is usual,
+/// How far and how fast the machine retracts by itself is its own affair: as long as is usual,
 /// at the most, and perhaps in no time.
 double Clock::machine_retraction_s() const {
     const plan::Retract usual;

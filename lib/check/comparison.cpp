@@ -47,6 +47,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       notes_(plan.machine.write) {}
 
 void Comparison::run() {
+    ledger_.note(Invariant::same_beads, 0.0, precision_.xy_mm);
     begin_layer();
     while (next_line()) see_line();
     const std::uint64_t end = after_.raw().number;
@@ -63,7 +64,7 @@ void Comparison::run() {
         begin_layer();
     }
     if (loose_notes_ != 0)
-        ledger_.fail(Invariant::nothing_lost, 0.0, {0, end},
+        ledger_.fail(Invariant::nothing_lost, {}, {0, end},
                      "comments or messages of the input are missing, or stand elsewhere");
 }
 
@@ -107,7 +108,7 @@ void Comparison::end_layer() {
     travel_watch_.end_layer();
     for (; next_pin_ < layer_.pins.size(); ++next_pin_) {
         const Pin& pin = layer_.pins[next_pin_];
-        ledger_.fail(Invariant::settings_kept, 1.0, lines(pin.line), "is missing: " + pin.text);
+        ledger_.fail(Invariant::settings_kept, {1.0}, lines(pin.line), "is missing: " + pin.text);
     }
 }
 
@@ -118,7 +119,7 @@ bool Comparison::next_line() {
         return after_.next();
     } catch (const Failure& failure) {
         if (failure.exit() != Exit::bad_input) throw;
-        ledger_.fail(Invariant::in_reach, 0.0, lines(0), "this line is too long to be one");
+        ledger_.fail(Invariant::in_reach, {}, lines(0), "this line is too long to be one");
         return false;
     }
 }
@@ -162,7 +163,7 @@ void Comparison::see_comment() {
     while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
     if (text == prime_begins) {
         if (!may_prime_) {
-            ledger_.fail(Invariant::same_beads, 0.0, lines(0), "a prime without a swap before it");
+            ledger_.fail(Invariant::same_beads, {}, lines(0), "a prime without a swap before it");
         }
         may_prime_ = false;
         filament_watch_.prime_begins(after_.state().at, ooze_.lost(heat_watch_.tool()),

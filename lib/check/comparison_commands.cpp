@@ -131,7 +131,7 @@ void Comparison::see_fed_in_place() {
     const bool is_inputs =
         std::any_of(begin, layer_.pins.end(), [&](const Pin& pin) { return pin.text == text; });
     if (!is_inputs) {
-        return ledger_.fail(Invariant::balanced, after_.act().e_mm, lines(0),
+        return ledger_.fail(Invariant::balanced, {after_.act().e_mm}, lines(0),
                             "feeds more than was retracted: " + text);
     }
     see_pin(text, Standing::of(after_.state()), after_.raw().number);
@@ -145,15 +145,16 @@ void Comparison::see_pin(const std::string& text, const Standing& standing, std:
     const auto found =
         std::find_if(begin, layer_.pins.end(), [&](const Pin& pin) { return pin.text == text; });
     if (found == layer_.pins.end()) {
-        ledger_.fail(Invariant::settings_kept, 1.0, {0, line}, "is not in the input here: " + text);
+        ledger_.fail(Invariant::settings_kept, {1.0}, {0, line},
+                     "is not in the input here: " + text);
         return;
     }
     for (auto skipped = begin; skipped != found; ++skipped) {
-        ledger_.fail(Invariant::settings_kept, 1.0, {skipped->line, line},
+        ledger_.fail(Invariant::settings_kept, {1.0}, {skipped->line, line},
                      "is missing: " + skipped->text);
     }
     if (notes_.take() != found->notes) {
-        ledger_.fail(Invariant::nothing_lost, 0.0, {found->line, line},
+        ledger_.fail(Invariant::nothing_lost, {}, {found->line, line},
                      "is met without the comments or messages before it, or with others");
     }
     setting_watch_.pin(*found, standing, heat_watch_.tool(), precision_, line);

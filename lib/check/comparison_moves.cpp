@@ -29,7 +29,7 @@ void Comparison::see_move() {
     end_coasting(act.e_mm < 0);
     interrupted_ = true;
     if (filament_watch_.is_priming() && act.kind != Kind::filament && act.length_mm > 0) {
-        ledger_.fail(Invariant::same_beads, act.length_mm, lines(0), "moves while it primes");
+        ledger_.fail(Invariant::same_beads, {act.length_mm}, lines(0), "moves while it primes");
     }
     using Fed = FilamentWatch::Fed;
     const Fed fed = act.kind == Kind::travel
@@ -195,7 +195,7 @@ void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
         ooze_.begin_grading(heat_watch_.tool());
     }
     if (match.elsewhere) {
-        ledger_.fail(Invariant::settings_kept, 1.0, here,
+        ledger_.fail(Invariant::settings_kept, {1.0}, here,
                      "is extruded on the other side of a line that nothing may move across");
     }
     const bool covers = covers_begin(match, stroke);
@@ -207,7 +207,7 @@ void Comparison::begin_piece(const Match& match, const Stroke& stroke) {
               begins_grading, is_short,
               noted_at_,      here};
     if (after_.state().tool_unsure && graded_) {
-        ledger_.fail(Invariant::right_tool, 0.0, here,
+        ledger_.fail(Invariant::right_tool, {}, here,
                      "is printed by whichever tool is in use: none was selected for certain");
     }
     if (graded_) judge_said(stroke, here);
@@ -266,7 +266,7 @@ void Comparison::judge_strays() {
         // The first microns of a stroke may be printed alone: it has two pieces that begin it.
         const Stroke& stroke = layer_.strokes[stray.stroke];
         if (stroke.notes_met && stray.notes + stroke.notes == 0) continue;
-        ledger_.fail(Invariant::nothing_lost, 0.0, stray.lines,
+        ledger_.fail(Invariant::nothing_lost, {}, stray.lines,
                      "is printed without the comments or messages before it, or with others");
     }
     strays_.clear();
@@ -285,7 +285,7 @@ void Comparison::judge_said(const Stroke& stroke, Lines lines) {
     }
     if (!counts_e) wanted.things &= ~std::uint32_t{says_e_count};
     if (sayings_.since().hold(wanted)) return;
-    ledger_.fail(Invariant::settings_kept, 1.0, lines,
+    ledger_.fail(Invariant::settings_kept, {1.0}, lines,
                  std::string("is printed before ") + what_is_missing(wanted, sayings_.since()) +
                      " was said again after a change of tools or an unknown command");
 }

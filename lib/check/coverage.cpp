@@ -56,11 +56,12 @@ Match Coverage::match(const Act& bead, const Precision& precision, std::uint64_t
     bool twice = false;
     match = search(bead, precision, twice);
     if (match.found) {
+        ledger_.note(Invariant::same_beads, match.off_mm, precision.xy_mm);
         cover(match);
         return match;
     }
     const char* what = twice ? "is extruded a second time: " : "lies on no bead of the input: ";
-    ledger_.fail(Invariant::same_beads, bead.length_mm,
+    ledger_.fail(Invariant::same_beads, {bead.length_mm},
                  {twice ? layer_.segments[match.segment].line : 0, output_line},
                  what + place_text(bead.from) + " to " + place_text(bead.to));
     return match;
@@ -119,7 +120,7 @@ Match Coverage::search(const Act& bead, const Precision& precision, bool& twice)
         best_rank = rank_here;
         best_off_mm = found.off_mm;
         const bool elsewhere = index < span_first_ || index >= span_last_;
-        best = {index, found.from, found.to, true, found.reversed, elsewhere};
+        best = {index, found.from, found.to, true, found.reversed, elsewhere, found.off_mm};
     };
     if (next_ < span_last_) consider(next_);
     const bool is_exact = best_off_mm <= same_place * precision.xy_mm;
@@ -226,9 +227,10 @@ void Coverage::settle(const Precision& precision, std::uint64_t output_line) {
         const double slack = share_of(2 * precision.xy_mm, segment);
         const double missing = uncovered_share(segment, slack);
         // What is too short for a unit of E comes out as a travel.
-        if (missing * segment.e_mm <= precision.e_mm) continue;
-        ledger_.fail(Invariant::same_beads, missing * segment.length_mm,
-                     {segment.line, output_line},
+        const double missing_mm = missing * segment.length_mm;
+        const double limit_mm = precision.e_mm / segment.e_mm * segment.length_mm;
+        if (missing_mm <= limit_mm) continue;
+        ledger_.fail(Invariant::same_beads, {missing_mm, limit_mm}, {segment.line, output_line},
                      "is not extruded: bead of the input to " + place_text(segment.to));
     }
 }

@@ -18,6 +18,7 @@ struct Match {
     bool found = false;
     bool reversed = false;   ///< the bead runs from `to` to `from`
     bool elsewhere = false;  ///< on the other side of a line that nothing may move across
+    double off_mm = 0.0;     ///< from the segment's line
 };
 
 /// How the output prints: what tells beads over each other apart.

@@ -54,8 +54,9 @@ FilamentWatch::Fed FilamentWatch::judge_surplus(double surplus_mm, bool restarts
     const double own_mm = restarts && retract ? retract->restart_mm : 0.0;
     const double given_mm = std::min(owed_mm_, surplus_mm);
     owed_mm_ -= given_mm;
-    if (surplus_mm - given_mm > own_mm + rounding_mm(precision)) {
-        ledger_.fail(Invariant::balanced, surplus_mm, {0, output_line},
+    const double off_mm = surplus_mm - given_mm, limit_mm = own_mm + rounding_mm(precision);
+    if (off_mm > limit_mm) {
+        ledger_.fail(Invariant::balanced, {off_mm, limit_mm}, {0, output_line},
                      "feeds " + length_text(surplus_mm) + " more than was retracted");
     }
     return given_mm > 0 ? Fed::surplus : Fed::nothing;
@@ -65,17 +66,20 @@ void FilamentWatch::piece(const Stroke& stroke, bool at_start, const Act& act,
                           const Precision& precision, Lines lines) {
     const Retractions::Drawn& drawn = retractions_.current();
     const double still_mm = drawn.mm - (at_start ? stroke.retracted_mm : 0.0);
-    if (still_mm > rounding_mm(precision)) {
-        ledger_.fail(Invariant::balanced, still_mm, lines,
+    const double limit_mm = rounding_mm(precision);
+    if (still_mm > limit_mm) {
+        ledger_.fail(Invariant::balanced, {still_mm, limit_mm}, lines,
                      "extrudes while " + length_text(still_mm) + " of filament are retracted");
+    } else {
+        ledger_.note(Invariant::balanced, still_mm, limit_mm);
     }
     if (drawn.by_machine && !(at_start && stroke.machine_retracted)) {
-        ledger_.fail(Invariant::balanced, 0.0, lines, "extrudes after G10 without G11");
+        ledger_.fail(Invariant::balanced, {}, lines, "extrudes after G10 without G11");
     }
-    if (primed_at_ &&
-        std::hypot(primed_at_->x - act.from.x, primed_at_->y - act.from.y) > 2 * precision.xy_mm) {
-        ledger_.fail(Invariant::same_beads, distance_xy(*primed_at_, act.from), lines,
-                     "the prime before it does not lie at its start");
+    const double place_limit_mm = 2 * precision.xy_mm;
+    if (primed_at_ && distance_xy(*primed_at_, act.from) > place_limit_mm) {
+        ledger_.fail(Invariant::same_beads, {distance_xy(*primed_at_, act.from), place_limit_mm},
+                     lines, "the prime before it does not lie at its start");
     }
     primed_at_.reset();
 }
@@ -84,7 +88,7 @@ void FilamentWatch::prime_begins(const Point& at, const OozeBounds::Lost& lost,
                                  std::uint64_t output_line) {
     lost_ = lost;
     if (priming_)
-        ledger_.fail(Invariant::same_beads, 0.0, {0, output_line}, "a prime within a prime");
+        ledger_.fail(Invariant::same_beads, {}, {0, output_line}, "a prime within a prime");
     priming_ = true;
     primed_mm_ = 0.0;
     prime_at_ = at;
@@ -102,7 +106,8 @@ void FilamentWatch::prime_ends(const Precision& precision, std::uint64_t output_
     const double most_mm = asked_mm + lost.most_mm3 / area_mm2;
     const double off_asked_mm = std::max(least_mm - primed_mm_, primed_mm_ - most_mm);
     if (off_asked_mm > rounding_mm(precision)) {
-        ledger_.fail(Invariant::same_beads, off_asked_mm, {0, output_line},
+        ledger_.fail(Invariant::same_beads, {off_asked_mm, rounding_mm(precision)},
+                     {0, output_line},
                      "primes " + length_text(primed_mm_) + " in place of " +
                          length_text(primed_mm_ < least_mm ? least_mm : most_mm));
     }
@@ -113,15 +118,17 @@ void FilamentWatch::prime_ends(const Precision& precision, std::uint64_t output_
     }
     const double off_mm =
         std::hypot(prime_at_.x - tool->prime->x_mm, prime_at_.y - tool->prime->y_mm);
-    if (off_mm <= 2 * precision.xy_mm) return;
-    ledger_.fail(Invariant::same_beads, off_mm, {0, output_line}, "primes beside its spot");
+    const double limit_mm = 2 * precision.xy_mm;
+    if (off_mm <= limit_mm) return;
+    ledger_.fail(Invariant::same_beads, {off_mm, limit_mm}, {0, output_line},
+                 "primes beside its spot");
 }
 
 void FilamentWatch::finish(const Precision& precision, std::uint64_t output_line) {
-    if (priming_) ledger_.fail(Invariant::same_beads, 0.0, {0, output_line}, "a prime without end");
+    if (priming_) ledger_.fail(Invariant::same_beads, {}, {0, output_line}, "a prime without end");
     const double rounded_mm = rounding_mm(precision) * static_cast<double>(owed_times_ + 1);
-    if (owed_mm_ <= rounded_mm) return ledger_.note(Invariant::nothing_lost, owed_mm_);
-    ledger_.fail(Invariant::nothing_lost, owed_mm_, {0, output_line},
+    if (owed_mm_ <= rounded_mm) return ledger_.note(Invariant::nothing_lost, owed_mm_, rounded_mm);
+    ledger_.fail(Invariant::nothing_lost, {owed_mm_, rounded_mm}, {0, output_line},
                  length_text(owed_mm_) + " of filament that restarts of the input feed are lost");
 }
 

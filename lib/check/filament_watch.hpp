@@ -12,7 +12,7 @@
 
 namespace durograde::check {
 
-/// Balanced: nothing is extruded while retracted, and no more is restarted than was drawn back.
+/// Balanced: nothing is extruded while retracted, and no more is restarted than was retracted.
 /// What is fed beyond that is a declared prime (see same beads), or the input did it too.
 class FilamentWatch {
   public:
@@ -24,15 +24,15 @@ class FilamentWatch {
         tool_ = tool;
         retractions_.use(tool);
     }
-    /// A layer of the input begins: what its restarts feed beyond what was drawn back is owed.
+    /// A layer of the input begins: what its restarts feed beyond what was retracted is owed.
     void begin_layer() {
         owed_mm_ += layer_.surplus_mm;
         owed_times_ += layer_.surpluses;
     }
     /// What a filament move or a wipe feeds.
     enum class Fed {
-        nothing,  ///< no more than was drawn back, or as a declared prime
-        surplus,  ///< more than was drawn back, as a restart of the input does
+        nothing,  ///< no more than was retracted, or as a declared prime
+        surplus,  ///< more than was retracted, as a restart of the input does
         in_place  ///< filament is laid where the nozzle stands
     };
     Fed move(const Act& act, const Precision& precision, std::uint64_t output_line);

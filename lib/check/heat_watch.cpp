@@ -27,11 +27,14 @@ HeatWatch::HeatWatch(const plan::Plan& plan, Clock& clock, Ledger& ledger)
       clock_(clock),
       ledger_(ledger),
       model_(plan, clock),
-      rest_watch_(plan, clock, model_, ledger) {}
+      rest_watch_(plan, clock, model_, ledger) {
+    if (plan.heat) ledger_.note(Invariant::quiet_when_idle, 0.0, plan_.heat->idle_s);
+}
 
 void HeatWatch::set(int number, double celsius, std::uint64_t output_line) {
     if (celsius > plan_.machine.hottest_c + written_k) {
-        ledger_.fail(Invariant::right_heat, celsius - plan_.machine.hottest_c, {0, output_line},
+        ledger_.fail(Invariant::right_heat, {celsius - plan_.machine.hottest_c, written_k},
+                     {0, output_line},
                      tool_text(number) + " is set to " + celsius_text(celsius) +
                          ", above the machine's hottest");
     }
@@ -91,8 +94,8 @@ void HeatWatch::end_hot(int number, const Idle& idle, double heating_s, std::uin
     if (!watches_idle()) return;
     const double hot_s = clock_.least_s() - idle.hot_since_s - heating_s;
     const double most_s = std::max(plan_.heat->idle_s, heating_s > 0 ? ahead_s : 0.0);
-    if (hot_s <= most_s) return ledger_.note(Invariant::quiet_when_idle, hot_s);
-    ledger_.fail(Invariant::quiet_when_idle, hot_s, {0, idle.line},
+    if (hot_s <= most_s) return ledger_.note(Invariant::quiet_when_idle, hot_s, most_s);
+    ledger_.fail(Invariant::quiet_when_idle, {hot_s, most_s}, {0, idle.line},
                  tool_text(number) + " stands idle above its standby from here to line " +
                      std::to_string(line));
 }
@@ -107,7 +110,7 @@ void HeatWatch::end_idle(int number, bool for_good, std::uint64_t line) {
     if (watches_idle() && (for_good || gap_s > plan_.heat->horizon_s)) {
         const double on_s = std::min(idle.off_s, clock_.least_s()) - idle.since_s;
         if (on_s > plan_.heat->idle_s) {
-            ledger_.fail(Invariant::quiet_when_idle, on_s, {0, idle.line},
+            ledger_.fail(Invariant::quiet_when_idle, {on_s, plan_.heat->idle_s}, {0, idle.line},
                          tool_text(number) + " is not off, though it is not needed until line " +
                              std::to_string(line));
         }
@@ -120,7 +123,7 @@ void HeatWatch::finish(std::uint64_t output_line) {
         if (tool.number != tool_) end_idle(tool.number, true, output_line);
         const double set_c = model_.now(tool.number).set_c;
         if (set_c <= 0) continue;
-        ledger_.fail(Invariant::quiet_when_idle, 0.0, {0, output_line},
+        ledger_.fail(Invariant::quiet_when_idle, {}, {0, output_line},
                      tool_text(tool.number) + " is left at " + celsius_text(set_c) + " at the end");
     }
 }
@@ -141,14 +144,16 @@ void HeatWatch::extrude(const Target& target, Lines lines) {
     if (!tool.given && !(wanted_c > 0)) return;
     const double off_k = std::abs(tool.set_c - wanted_c);
     if (off_k > written_k) {
-        return ledger_.fail(Invariant::right_heat, off_k, lines,
+        return ledger_.fail(Invariant::right_heat, {off_k, written_k}, lines,
                             tool_text(tool_) + " extrudes with its set-point at " +
                                 celsius_text(tool.set_c) + " in place of " +
                                 celsius_text(wanted_c));
     }
+    ledger_.note(Invariant::right_heat, off_k, written_k);
     if (tool.set_c < plan_.machine.coldest_extrusion_c) {
-        return ledger_.fail(Invariant::right_heat, plan_.machine.coldest_extrusion_c - tool.set_c,
-                            lines, tool_text(tool_) + " extrudes below the coldest allowed");
+        return ledger_.fail(Invariant::right_heat,
+                            {plan_.machine.coldest_extrusion_c - tool.set_c, 0.0}, lines,
+                            tool_text(tool_) + " extrudes below the coldest allowed");
     }
     // How the input got its own tools hot is the input's affair.
     if (!target.keeps) check_temperature(tool, lines);
@@ -159,8 +164,8 @@ void HeatWatch::prime(std::uint64_t output_line) {
     const HeatModel::Tool& tool = model_.now(tool_);
     if (tool.plan == nullptr) return;
     if (tool.set_c < plan_.machine.coldest_extrusion_c) {
-        return ledger_.fail(Invariant::right_heat, plan_.machine.coldest_extrusion_c - tool.set_c,
-                            {0, output_line},
+        return ledger_.fail(Invariant::right_heat,
+                            {plan_.machine.coldest_extrusion_c - tool.set_c, 0.0}, {0, output_line},
                             tool_text(tool_) + " is primed below the coldest allowed");
     }
     check_temperature(tool, {0, output_line});
@@ -174,8 +179,9 @@ void HeatWatch::check_temperature(const HeatModel::Tool& tool, Lines lines) {
     const double below_k = tool.set_c - tool.high_c;
     const double above_k = tool.low_c - tool.set_c;
     const double off_k = std::max({0.0, below_k, above_k});
-    if (off_k <= tool.plan->ready_k) return ledger_.note(Invariant::right_heat, off_k);
-    ledger_.fail(Invariant::right_heat, off_k, lines,
+    if (off_k <= tool.plan->ready_k)
+        return ledger_.note(Invariant::right_heat, off_k, tool.plan->ready_k);
+    ledger_.fail(Invariant::right_heat, {off_k, tool.plan->ready_k}, lines,
                  tool_text(tool_) + " extrudes before it has reached " + celsius_text(tool.set_c));
 }
 

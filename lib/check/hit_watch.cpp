@@ -11,7 +11,8 @@ void HitWatch::doubt(double off_mm, std::uint64_t output_line, const char* text)
 void HitWatch::confirm() {
     is_lost_ = false;
     for (const Doubt& found : doubts_)
-        ledger_.fail(Invariant::nothing_hit, found.off_mm, {0, found.line}, found.text);
+        ledger_.fail(Invariant::nothing_hit, {found.off_mm, HeightMap::slack_mm}, {0, found.line},
+                     found.text);
     doubts_.clear();
 }
 
@@ -22,7 +23,8 @@ void HitWatch::move(const Act& act, const State& state, std::uint64_t output_lin
     constexpr const char* text = "runs through what is printed already";
     if (!is_lost_) {
         if (!heights_.is_hit_by(act)) return;
-        return ledger_.fail(Invariant::nothing_hit, heights_.top_mm() - low_mm, {0, output_line},
+        return ledger_.fail(Invariant::nothing_hit,
+                            {heights_.top_mm() - low_mm, HeightMap::slack_mm}, {0, output_line},
                             text);
     }
     // Where the first way behind a swap comes from nobody knows: it goes above everything, by its
@@ -57,20 +59,22 @@ void HitWatch::swap(int tool, const State& state, std::uint64_t output_line) {
 /// Beads have the nozzle's width, and the map knows their centre lines alone: what goes down beside
 /// one goes into it all the same.
 void HitWatch::judge_dip(double dip_mm, double of_input_mm, std::uint64_t output_line) {
-    if (dip_mm <= of_input_mm + HeightMap::slack_mm) return;
-    ledger_.fail(Invariant::nothing_hit, dip_mm, {0, output_line},
+    const double limit_mm = of_input_mm + HeightMap::slack_mm;
+    if (dip_mm <= limit_mm) return;
+    ledger_.fail(Invariant::nothing_hit, {dip_mm, limit_mm}, {0, output_line},
                  "is reached by a way that dips below the beads at both its ends");
 }
 
 void HitWatch::finish(std::uint64_t output_line) {
-    if (dip_.end() <= layer_.end_dip_mm + HeightMap::slack_mm) return;
-    ledger_.fail(Invariant::nothing_hit, dip_.end(), {0, output_line},
+    const double limit_mm = layer_.end_dip_mm + HeightMap::slack_mm;
+    if (dip_.end() <= limit_mm) return;
+    ledger_.fail(Invariant::nothing_hit, {dip_.end(), limit_mm}, {0, output_line},
                  "the nozzle dips below the last bead, and not in the input");
 }
 
 void HitWatch::prime(const Point& at, bool at_spot, std::uint64_t output_line) {
     if (!at_spot || footprint_.part_at(at.x, at.y) == region::outside) return;
-    ledger_.fail(Invariant::nothing_hit, 0.0, {0, output_line}, "primes on a part");
+    ledger_.fail(Invariant::nothing_hit, {}, {0, output_line}, "primes on a part");
 }
 
 }  // namespace durograde::check

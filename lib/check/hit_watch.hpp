@@ -23,7 +23,9 @@ class HitWatch {
           layer_(layer),
           footprint_(footprint),
           ledger_(ledger),
-          heights_(plan.machine.reach_x, plan.machine.reach_y) {}
+          heights_(plan.machine.reach_x, plan.machine.reach_y) {
+        ledger.note(Invariant::nothing_hit, 0.0, HeightMap::slack_mm);
+    }
 
     void print(const Act& bead, std::uint64_t output_line) {
         heights_.print(bead);

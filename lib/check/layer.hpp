@@ -94,7 +94,7 @@ struct Layer {
     std::vector<Stroke> strokes;
     std::vector<Run> runs;
     std::vector<Pin> pins;
-    double surplus_mm = 0.0;        ///< fed by restarts, beyond what had been drawn back
+    double surplus_mm = 0.0;        ///< fed by restarts, beyond what had been retracted
     std::size_t surpluses = 0;      ///< by so many of them
     bool hits = false;              ///< some way of the input runs through what it has printed
     double dip_mm = 0.0;            ///< how far the input's ways go below the beads at both ends

@@ -51,7 +51,7 @@ bool LayerReader::next(Layer& layer) {
                               reader_.raw().number,
                               Standing::of(reader_.state()),
                               notes_.take()});
-        // No bead follows: what such a tool has drawn back is its own affair.
+        // No bead follows: what such a tool has retracted is its own affair.
         std::erase_if(layer.pins, [&](const Pin& pin) {
             return pin.gives_back && pin.segments_before == layer.segments.size();
         });

@@ -32,11 +32,16 @@ Ledger::Ledger() {
     }
 }
 
-void Ledger::fail(Invariant invariant, double amount, Lines lines, std::string text) {
+/// Of failures the one that goes farthest beyond its limit is kept.
+void Ledger::fail(Invariant invariant, Measure measure, Lines lines, std::string text) {
     Finding& finding = findings_[static_cast<std::size_t>(invariant)];
+    const double beyond = measure.amount - measure.limit.value_or(0.0);
+    if (finding.held || beyond > finding.worst - finding.limit.value_or(0.0)) {
+        finding.worst = measure.amount;
+        finding.limit = measure.limit;
+    }
     finding.held = false;
     ++finding.failures;
-    note(invariant, amount);
     if (finding.first.size() < spots_kept) {
         finding.first.push_back({lines.input, lines.output, std::move(text)});
     }

@@ -1,7 +1,9 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <string>
 
 #include "check/check.hpp"
@@ -30,18 +32,28 @@ struct Lines {
     std::uint64_t input = 0, output = 0;
 };
 
+/// A deviation, in its invariant's unit, and the most that is allowed of it; none where the rule
+/// knows only yes and no.
+struct Measure {
+    double amount = 0.0;
+    std::optional<double> limit = std::nullopt;
+};
+
 /// Where the watchers write down what they see.
 class Ledger {
   public:
     Ledger();
 
-    /// `invariant` does not hold here, by `amount` in its unit.
-    void fail(Invariant invariant, double amount, Lines lines, std::string text);
+    /// `invariant` does not hold here, by `measure`.
+    void fail(Invariant invariant, Measure measure, Lines lines, std::string text);
 
-    /// A deviation that is allowed.
-    void note(Invariant invariant, double amount) noexcept {
-        double& worst = findings_[static_cast<std::size_t>(invariant)].worst;
-        if (amount > worst) worst = amount;
+    /// A deviation that is allowed: of several the one that takes up most of its limit is kept.
+    void note(Invariant invariant, double amount, double limit) noexcept {
+        Finding& finding = findings_[static_cast<std::size_t>(invariant)];
+        const bool is_nearer = !finding.limit || amount * *finding.limit > finding.worst * limit;
+        if (!finding.held || !is_nearer) return;
+        finding.worst = std::max(0.0, amount);
+        finding.limit = limit;
     }
 
     [[nodiscard]] Verdict verdict() const;

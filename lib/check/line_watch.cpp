@@ -1,8 +1,11 @@
 #include "check/line_watch.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdio>
 #include <numbers>
+#include <string>
 
 namespace durograde::check {
 namespace {
@@ -33,13 +36,19 @@ double arc_beyond(const Act& act, const plan::Machine& machine) {
 
 }  // namespace
 
+LineWatch::LineWatch(const plan::Machine& machine, const Paces& fastest, Ledger& ledger)
+    : machine_(machine), fastest_(fastest), ledger_(ledger) {
+    ledger.note(Invariant::in_reach, 0.0, rounding_mm);
+}
+
 void LineWatch::measure_reach(const Act& act, std::uint64_t line) {
     double off_mm = std::max({beyond(machine_.reach_x, act.from.x, act.to.x),
                               beyond(machine_.reach_y, act.from.y, act.to.y),
                               beyond(machine_.reach_z, act.from.z, act.to.z)});
     if (act.is_arc) off_mm = std::max(off_mm, arc_beyond(act, machine_));
-    if (off_mm <= rounding_mm) return;
-    ledger_.fail(Invariant::in_reach, off_mm, {0, line}, "moves beyond the machine's reach");
+    if (off_mm <= rounding_mm) return ledger_.note(Invariant::in_reach, off_mm, rounding_mm);
+    ledger_.fail(Invariant::in_reach, {off_mm, rounding_mm}, {0, line},
+                 "moves beyond the machine's reach");
 }
 
 /// Controllers cut a feed down to what they can do, each in its own way, or lose steps.
@@ -48,7 +57,9 @@ void LineWatch::check_pace(const Act& act, std::uint64_t line) {
     const Paces paces = Paces::of(act);
     const auto judge = [&](double pace, double fastest, const char* text) {
         if (pace <= fastest * rounding + step_mm_min) return;
-        ledger_.fail(Invariant::in_reach, pace - fastest, {0, line}, text);
+        std::array<char, 64> feeds{};
+        std::snprintf(feeds.data(), feeds.size(), ": F%.0f for F%.0f at most", pace, fastest);
+        ledger_.fail(Invariant::in_reach, {}, {0, line}, std::string(text) + feeds.data());
     };
     judge(paces.flat, fastest_.flat, "travels faster than machine, tools and input do");
     judge(paces.rise, fastest_.rise, "rises or sinks faster than machine and input do");
@@ -56,7 +67,7 @@ void LineWatch::check_pace(const Act& act, std::uint64_t line) {
 }
 
 void LineWatch::report(const Reader& reader) {
-    ledger_.fail(Invariant::in_reach, 0.0, {0, reader.raw().number}, reader.act().fault);
+    ledger_.fail(Invariant::in_reach, {}, {0, reader.raw().number}, reader.act().fault);
 }
 
 /// Numbers go up by one, except where M110 sets the count.
@@ -65,7 +76,7 @@ void LineWatch::check_number(const Reader& reader) {
     const bool sets =
         line.word_count > 0 && line.words[0].letter == 'M' && line.words[0].is_whole(110);
     if (number_ && !sets && line.number != *number_ + 1) {
-        ledger_.fail(Invariant::in_reach, 0.0, {0, reader.raw().number},
+        ledger_.fail(Invariant::in_reach, {}, {0, reader.raw().number},
                      "line number " + std::to_string(line.number) + " in place of " +
                          std::to_string(*number_ + 1));
     }

@@ -12,8 +12,7 @@ namespace durograde::check {
 class LineWatch {
   public:
     /// `fastest` is what moves beside beads may do. The others must outlive the watch.
-    LineWatch(const plan::Machine& machine, const Paces& fastest, Ledger& ledger)
-        : machine_(machine), fastest_(fastest), ledger_(ledger) {}
+    LineWatch(const plan::Machine& machine, const Paces& fastest, Ledger& ledger);
 
     /// The next line of the output.
     void see(const Reader& reader) {

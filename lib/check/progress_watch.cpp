@@ -28,7 +28,7 @@ void ProgressWatch::see(const grammar::Line& line, std::uint64_t output_line) {
 
 void ProgressWatch::finish(bool wanted, std::uint64_t output_line) {
     if (wanted && marks_.empty()) {
-        ledger_.fail(Invariant::nothing_lost, 0.0, {0, output_line},
+        ledger_.fail(Invariant::nothing_lost, {}, {0, output_line},
                      "the input states its progress, and the output does not");
     }
     for (const Mark& mark : marks_) judge(mark);
@@ -41,21 +41,20 @@ void ProgressWatch::judge(const Mark& mark) const {
         const double all_s = gone_s + rest_s;
         return all_s > 0 ? 100.0 * gone_s / all_s : 100.0;
     };
-    const auto fail = [&](double by, const char* text) {
-        ledger_.fail(Invariant::nothing_lost, by, {0, mark.line}, text);
+    const auto fail = [&](const char* text) {
+        ledger_.fail(Invariant::nothing_lost, {}, {0, mark.line}, text);
     };
     if (mark.percent) {
         const double least = share(mark.least_s, most_rest_s) - percent_slack;
         const double most = share(mark.most_s, least_rest_s) + percent_slack;
-        const double by = std::max({least - *mark.percent, *mark.percent - most, 0.0});
-        if (by > 0 || *mark.percent > 100 || *mark.percent < 0)
-            fail(by, "says another share of the print than is done");
+        if (*mark.percent < std::max(0.0, least) || *mark.percent > std::min(100.0, most))
+            fail("says another share of the print than is done");
     }
     if (!mark.minutes_left) return;
     const double least = least_rest_s / 60 - minutes_slack;
     const double most = most_rest_s / 60 + minutes_slack;
-    const double by = std::max({least - *mark.minutes_left, *mark.minutes_left - most, 0.0});
-    if (by > 0) fail(by, "says another time left than there is");
+    if (*mark.minutes_left < least || *mark.minutes_left > most)
+        fail("says another time left than there is");
 }
 
 }  // namespace durograde::check

@@ -56,6 +56,7 @@ void RestWatch::look_at(Rest& rest, double stood_s, double most_s) {
     if (stood_s <= most_s || rest.set_c <= rest.held_c) return;
     rest.held_c = rest.set_c;
     rest.held_s = stood_s;
+    rest.held_most_s = most_s;
     rest.held_line = rest.line;
 }
 
@@ -97,11 +98,9 @@ void RestWatch::judge(int number, Rest rest) {
         rest.is_set_back ? heating_time_s(tool.plan->heater, lowest, ready_c) : 0.0;
     look_at(rest, rest.stood_s,
             std::max(plan_.heat->idle_s, ahead) + std::max(rest.heating_s, heating_s));
-    if (rest.held_c <= lowest + whole_k + written_k) {
-        return ledger_.note(Invariant::quiet_when_idle, 0.0);
-    }
+    if (rest.held_c <= lowest + whole_k + written_k) return;
     const auto celsius = [](double value) { return std::to_string(std::lround(value)) + " °C"; };
-    ledger_.fail(Invariant::quiet_when_idle, rest.held_s, {0, rest.held_line},
+    ledger_.fail(Invariant::quiet_when_idle, {rest.held_s, rest.held_most_s}, {0, rest.held_line},
                  "tool " + std::to_string(number) + " stands idle at " + celsius(rest.held_c) +
                      ", though " + celsius(std::ceil(lowest)) +
                      " is hot enough to be ready in time");

@@ -40,6 +40,7 @@ class RestWatch {
         std::uint64_t line = 0;               ///< where it was set
         double stood_s = 0.0;                 ///< the last set-point, when it was taken again
         double held_c = 0.0, held_s = 0.0;    ///< the hottest that stood longer than allowed
+        double held_most_s = 0.0;             ///< that much was
         std::uint64_t held_line = 0;
         bool is_over = false, is_set_back = false;
     };

@@ -7,7 +7,7 @@
 
 namespace durograde::check {
 
-/// How much filament each tool has drawn back and not yet restarted.
+/// How much filament each tool has retracted and not yet restarted.
 class Retractions {
   public:
     struct Drawn {
@@ -17,7 +17,7 @@ class Retractions {
     };
 
     /// Takes a wipe, a filament move or a bead of the tool in use into account. Returns what was
-    /// fed beyond what had been drawn back, of filament moves.
+    /// fed beyond what had been retracted, of filament moves.
     double apply(const Act& act) {
         if (act.kind == Kind::bead) {
             current_->mm = 0.0;

@@ -6,7 +6,7 @@
 namespace durograde::check {
 
 void SettingWatch::fail(Lines lines, const char* what) {
-    ledger_.fail(Invariant::settings_kept, 1.0, lines, what);
+    ledger_.fail(Invariant::settings_kept, {1.0}, lines, what);
 }
 
 /// A duty of 0 stays 0, any other is brought within what the tool may have; the input's own lines

@@ -50,7 +50,7 @@ void SwapWatch::note_fault(std::uint64_t line) {
 void SwapWatch::bead(bool graded, std::uint32_t inputs_own, Lines lines) {
     const bool is_inputs = !graded_ && faulty_swap_ <= inputs_own;
     if (graded && faulty_line_ != 0 && !is_inputs) {
-        ledger_.fail(Invariant::settings_kept, 1.0, {lines.input, faulty_line_},
+        ledger_.fail(Invariant::settings_kept, {1.0}, {lines.input, faulty_line_},
                      "a swap without the lines that the plan puts around it");
     }
     graded_ = graded_ || graded;

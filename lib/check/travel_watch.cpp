@@ -33,7 +33,9 @@ TravelWatch::TravelWatch(const plan::Plan& plan, const Travels& travels, const L
       hops_(hops(plan)),
       bead_mm_(bead_mm),
       back_{Trail(bead_mm / 2)},
-      onward_{Trail(bead_mm / 2)} {}
+      onward_{Trail(bead_mm / 2)} {
+    if (plan.strings) ledger.note(Invariant::protected_travels, 0.0, plan.strings->gap_mm);
+}
 
 /// What led to the end of this layer leads on to the begin of the next one.
 void TravelWatch::end_layer() {
@@ -59,7 +61,7 @@ void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
     }
     const bool could_draw = travels_.of(tool_).retract.has_value() && loaded_.contains(tool_);
     const bool bare = could_draw && !drawn.any();
-    // A wipe lies on beads, and may draw back on the way.
+    // A wipe lies on beads, and may retract on the way.
     const bool partly = could_draw && is_drawn_partly(drawn) && !back_.on && !onward_.on;
     const bool wipes = back_.on || onward_.on;
     legs_.push_back({act.from, act.to, bare, partly, is_fed_, wipes || is_high(act, drawn)});
@@ -75,7 +77,7 @@ bool TravelWatch::is_high(const Act& act, const Retractions::Drawn& drawn) const
     return std::min(act.from.z, act.to.z) >= high_mm;
 }
 
-/// What the machine draws back by itself is as long as the tool's own.
+/// What the machine retracts by itself is as long as the tool's own.
 bool TravelWatch::is_drawn_partly(const Retractions::Drawn& drawn) const {
     constexpr double rounding_mm = 0.001;  // two or three numbers of E, in inches too
     const auto& retract = travels_.of(tool_).retract;
@@ -149,7 +151,7 @@ void TravelWatch::judge_swaps(Lines lines) {
         const bool bare = asked.retract.has_value() && (!swap.drawn || (is_ours && swap.partly));
         const bool wipes = asked.wipe.has_value() && is_ours && last_graded_;
         if (!bare && !(wipes && !swap.wiped)) continue;
-        ledger_.fail(Invariant::protected_travels, way_mm_, {lines.input, swap.line},
+        ledger_.fail(Invariant::protected_travels, {way_mm_}, {lines.input, swap.line},
                      "tool " + std::to_string(swap.tool) + " is put away without " +
                          (bare ? "its retraction" : "its wipe"));
     }
@@ -164,7 +166,7 @@ void TravelWatch::judge_way(Lines lines) {
     const double open_mm = open_air_mm([](const Leg&) { return true; });
     if (open_mm <= plan_.strings->gap_mm) return;
     ledger_.fail(
-        Invariant::protected_travels, open_mm, lines,
+        Invariant::protected_travels, {open_mm, plan_.strings->gap_mm}, lines,
         "the travel to here crosses open air without the wipe of tool " + std::to_string(tool_));
 }
 
@@ -181,7 +183,7 @@ void TravelWatch::judge_hop(const Match& match, Lines lines) {
         return !leg.hops && printed_.are_crossed(leg.from, leg.to, apart_mm);
     });
     if (low == legs_.end()) return;
-    ledger_.fail(Invariant::protected_travels, way_mm_, lines,
+    ledger_.fail(Invariant::protected_travels, {way_mm_}, lines,
                  "the travel to here crosses printed beads without the hop of tool " +
                      std::to_string(tool_));
 }
@@ -198,10 +200,10 @@ bool TravelWatch::judge_bare(bool counts_fed, bool counts_partly, const char* wa
     if (bare_mm <= gap_mm) return true;
     const double open_mm = open_air_mm(counts);
     if (open_mm <= gap_mm) {
-        ledger_.note(Invariant::protected_travels, open_mm);
+        ledger_.note(Invariant::protected_travels, open_mm, gap_mm);
         return true;
     }
-    ledger_.fail(Invariant::protected_travels, open_mm, lines,
+    ledger_.fail(Invariant::protected_travels, {open_mm, gap_mm}, lines,
                  "the " + std::string(way) + " crosses " + length_text(open_mm) +
                      " of open air without " + (counts_partly ? "its tool's" : "a") +
                      " retraction");
@@ -266,7 +268,7 @@ void TravelWatch::finish(std::uint64_t output_line) {
     const double open_mm = open_air_mm(is_bare);
     if (!(open_mm > 0)) return;
     ledger_.fail(
-        Invariant::protected_travels, open_mm, {0, output_line},
+        Invariant::protected_travels, {open_mm}, {0, output_line},
         "the last travel crosses " + length_text(open_mm) + " of open air without a retraction");
 }
 

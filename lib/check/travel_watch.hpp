@@ -31,7 +31,7 @@ class TravelWatch {
     void swap(int tool, int next_tool, const Retractions::Drawn& drawn, std::uint64_t output_line);
     /// The input's own line has put the tool away: the swap that follows finds none.
     void put_away() { is_away_ = true; }
-    /// A line of the input's own has fed more than was drawn back. Where no bead follows, what the
+    /// A line of the input's own has fed more than was retracted. Where no bead follows, what the
     /// tool does then is no affair of the beads.
     void feed() { is_fed_ = true; }
     /// A line that nothing may move across: the way to it is judged beside the beads before it.

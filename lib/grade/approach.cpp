@@ -39,7 +39,7 @@ void Emitter::approach(const Span& span, const Piece& piece) {
     }
     if (way.stands) {
         keep_items(span, stroke.first_item, stroke.last_item);
-        // What was drawn back by another tool's lines is restarted.
+        // What was retracted by another tool's lines is restarted.
         return restart(stroke.retracted_mm, stroke.firmware_retracted);
     }
     restate_after_barrier();

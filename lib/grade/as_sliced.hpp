@@ -13,7 +13,7 @@ class AsSliced {
     void add(const Work& work);
 
     [[nodiscard]] const OpenAirAccount& open_air() const noexcept { return open_air_; }
-    /// Ways from one stroke to the next on which filament is drawn back.
+    /// Ways from one stroke to the next on which filament is retracted.
     [[nodiscard]] long retractions() const noexcept { return retractions_; }
 
   private:

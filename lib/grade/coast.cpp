@@ -31,7 +31,7 @@ std::uint32_t segment_from_exit(const Piece& piece, std::uint32_t n) {
 }
 
 /// Whether the input coasts itself at the end of a stroke: it goes on without extruding, and only
-/// then draws back.
+/// then retracts.
 bool input_coasts(const Span& span, const Piece& piece) {
     if (!piece.ends_stroke || piece.reversed) return false;
     const bool is_last = piece.stroke + 1 == span.strokes.size();

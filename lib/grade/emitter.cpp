@@ -278,7 +278,7 @@ void Emitter::write_piece(const Span& span, const Piece& piece, const Piece* nex
     clock_.set_speed_factor(stroke.speed_factor);
     const double began_s = clock_.now_s();
     flow_spread_ = &flows_[piece.zone];
-    // A bead printed while drawn back, as the input had it, uses up what was to be restarted.
+    // A bead printed while retracted, as the input had it, uses up what was to be restarted.
     restarts_mm_ = std::exchange(retracted_mm_[tool_], 0.0);
     firmware_retracted_[tool_] = false;
     origin_ = origin_of(piece);

@@ -188,7 +188,7 @@ class Emitter {
     struct Rejoin {
         bool is_last = false;       ///< before the program's last lines
         bool needs_place = true;    ///< the nozzle goes to where it stood
-        bool travels_bare = false;  ///< the lines travel before they draw back
+        bool travels_bare = false;  ///< the lines travel before they retract
     };
     [[nodiscard]] Rejoin rejoin_before(const std::vector<program::Step>& steps, bool is_last) const;
     void sync(const program::State& state, const std::shared_ptr<const program::Settings>& settings,
@@ -225,7 +225,7 @@ class Emitter {
     int station_ = -1;
     std::map<int, double> zone_s_;
     std::map<std::pair<int, int>, double> coasted_mm_;  ///< by zone and part
-    std::map<int, double> raw_drawn_mm_;  ///< by tool: drawn back while raw lines go by
+    std::map<int, double> raw_drawn_mm_;  ///< by tool: retracted while raw lines go by
     std::map<int, FlowSpread> flows_;     ///< by zone
     FlowSpread* flow_spread_ = nullptr;   ///< of the piece being written
     int tool_ = 0;

@@ -10,7 +10,7 @@ namespace durograde::grade {
 class FilamentWear {
   public:
     /// When `fed_mm` of filament, never less than the time before, have been printed in all, it is
-    /// drawn back from `from_mm` to `to_mm` behind that: a retraction begins where `from_mm` is 0,
+    /// retracted from `from_mm` to `to_mm` behind that: a retraction begins where `from_mm` is 0,
     /// and may come in several moves. Of what lies farther back than 20 mm nothing is known.
     void draw(double fed_mm, double from_mm, double to_mm);
 

@@ -12,7 +12,7 @@ using program::StepKind;
 
 namespace {
 
-constexpr double by_machine_mm = 1e9;  // what the machine draws back by itself is enough
+constexpr double by_machine_mm = 1e9;  // what the machine retracts by itself is enough
 constexpr double of_bead = 0.4;        // off the way of a wipe, of a bead's width: less than half
 
 Reason reason_of(StepKind kind) {
@@ -53,8 +53,8 @@ bool is_by_firmware(const Item& item) {
 }  // namespace
 
 /// Whether the input's own way through these items may stand: it is one tool's, for another has
-/// other filament to draw back, and it is protected as far as the plan asks. Where it goes on
-/// without having drawn back, it crosses no more open air than the gap.
+/// other filament to retract, and it is protected as far as the plan asks. Where it goes on
+/// without having retracted, it crosses no more open air than the gap.
 bool Emitter::may_stand(const Span& span, std::uint32_t first, std::uint32_t last) {
     const auto begin = span.items.begin();
     if (std::any_of(begin + first, begin + last,
@@ -89,7 +89,7 @@ bool Emitter::may_stand(const Span& span, std::uint32_t first, std::uint32_t las
     return may_go_bare(way_);
 }
 
-/// What the tool draws back before a way over open air; any length where the plan does not say.
+/// What the tool retracts before a way over open air; any length where the plan does not say.
 double Emitter::own_retraction_mm() const {
     return travel_->retract ? travel_->retract->length_mm : 0.0;
 }

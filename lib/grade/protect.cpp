@@ -55,7 +55,7 @@ void Emitter::time_machine_retraction(bool draws) {
     clock_.machine_retraction(draws, travel_->retract.value_or(plan::Retract{}));
 }
 
-/// Filament has moved. What the machine draws back by itself is as long as the tool's own.
+/// Filament has moved. What the machine retracts by itself is as long as the tool's own.
 void Emitter::note_filament(double e_mm, bool by_firmware) {
     double& retracted = retracted_mm_[tool_];
     bool& firmware = firmware_retracted_[tool_];
@@ -72,7 +72,7 @@ void Emitter::note_filament(double e_mm, bool by_firmware) {
     if (retracted < same_mm) retracted = 0.0;
 }
 
-/// Filament that is still to be drawn back. What the input has drawn back less of is made up.
+/// Filament that is still to be retracted. What the input has retracted less of is made up.
 double Emitter::missing_mm() {
     if (!travel_->retract || firmware_retracted_[tool_]) return 0.0;
     const double mm = travel_->retract->length_mm - retracted_mm_[tool_];
@@ -127,7 +127,7 @@ double Emitter::clear_z_mm() const {
 }
 
 /// Retracts and wipes along the path just printed, so that what hangs on the nozzle stays on the
-/// part; the plan's share of the retraction is drawn back on the way. A tool that is put away
+/// part; the plan's share of the retraction is retracted on the way. A tool that is put away
 /// returns to that path first, where it stands elsewhere.
 void Emitter::draw_back_moving(bool puts_away) {
     const bool wipes = travel_->wipe && !wipe_path_.empty();
@@ -192,7 +192,7 @@ std::vector<program::Point> Emitter::wipe_corners(double length_mm, double z_mm)
     return corners;
 }
 
-/// A move of a wipe, on which `e_mm` are drawn back.
+/// A move of a wipe, on which `e_mm` are retracted.
 void Emitter::wipe_to(const Point& to, double e_mm, double feed_mm_min) {
     count(figures_.edits.inserted, Reason::protection);
     if (!(e_mm > 0)) return travel(to, feed_mm_min);
@@ -233,7 +233,7 @@ void Emitter::arrive(const Point& to, double feed_mm_min, bool hops) {
     restart();
 }
 
-/// Restarts what is drawn back, down to what may stay so, and feeds what is owed.
+/// Restarts what is retracted, down to what may stay so, and feeds what is owed.
 void Emitter::restart(double down_to_mm, bool stays_by_firmware) {
     if (firmware_retracted_[tool_] && !stays_by_firmware) {
         writer_.line("G11");

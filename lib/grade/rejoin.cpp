@@ -14,7 +14,7 @@ namespace {
 
 constexpr double same_mm = 1e-6;
 
-/// Whether some travel comes before the filament is drawn back.
+/// Whether some travel comes before the filament is retracted.
 bool travels_bare(const std::vector<Step>& steps) {
     for (const Step& step : steps) {
         const bool by_firmware = step.kind == StepKind::filament && step.e_begin == step.e_end;
@@ -27,7 +27,7 @@ bool travels_bare(const std::vector<Step>& steps) {
 }  // namespace
 
 /// Before raw lines, and at the end: everything stands as the input had it there. Before the last
-/// ones, where they `travel_bare`, the filament is drawn back: the last travel is always protected.
+/// ones, where they `travel_bare`, the filament is retracted: the last travel is always protected.
 void Emitter::sync(const State& state, const std::shared_ptr<const program::Settings>& settings,
                    Rejoin how) {
     if (how.needs_place) go_to(state, how.is_last);

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "grade/wait_advice.hpp"
+
 namespace durograde::grade {
 namespace {
 
@@ -10,15 +12,6 @@ void warn(Figures& figures, std::string code, std::string text, std::string mend
                                 .severity = Severity::warning,
                                 .text = std::move(text),
                                 .mend = std::move(mend)});
-}
-
-std::string wait_mend(const Figures& figures) {
-    const bool changes = figures.temperature_changes > 0;
-    const std::string fewer = "give the zones of one tool fewer temperatures, or a tool each";
-    if (!figures.schedules_heat)
-        return "add [heat] to the plan, so that tools are heated ahead of need" +
-               (changes ? "; " + fewer : std::string());
-    return changes ? fewer : "raise tool.standby";
 }
 
 }  // namespace
@@ -48,12 +41,7 @@ void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Fig
              "soft filament may be ground there: raise strings.gap, shorten `retract`, or raise "
              "its `repeats`");
     }
-    if (figures.waiting_s > 0.1 * figures.after_s && figures.waiting_s > 60) {
-        warn(figures, "long-waits",
-             fmt::format("{:.0f} min of the print are spent waiting for heat",
-                         figures.waiting_s / 60),
-             wait_mend(figures));
-    }
+    warn_of_long_waits(plan, figures);
 }
 
 void warn_of_cut(const Survey& survey, Figures& figures) {

@@ -34,7 +34,7 @@ class Clock {
     explicit Clock(const plan::Machine& machine);
 
     void move(const Move& move);
-    /// The machine draws back, or restarts, by a length of its own; it takes what `how` would.
+    /// The machine retracts, or restarts, by a length of its own; it takes what `how` would.
     void machine_retraction(bool draws, const plan::Retract& how);
     /// Along an arc: no faster than the path's acceleration can hold on it (v² = a·r; of any
     /// textbook of mechanics).

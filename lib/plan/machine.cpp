@@ -24,7 +24,7 @@ Range read_interval(TableReader& reach, std::string_view axis) {
 
 void read_reach(TableReader& table, Machine& machine) {
     auto reach = table.needed_inner("reach", "machine.reach",
-                                    "reach = { x = [0, 360], y = [0, 360], z = [0, 360] }, in mm");
+                                    "reach = { x = [0, 320], y = [0, 300], z = [0, 280] }, in mm");
     if (!reach) return;
     machine.reach_x = read_interval(*reach, "x");
     machine.reach_y = read_interval(*reach, "y");

@@ -139,7 +139,7 @@ struct Tool {
     Travel travel;
     std::optional<Range> fan;  ///< duty, 0 to 1
     std::optional<double> max_flow_mm3_s;
-    std::optional<double> melt_mm3;  ///< of filament in the heat at a time
+    std::optional<double> melt_mm3;  ///< of filament in the hot end at a time
     std::optional<Prime> prime;
     Place place;  ///< where the plan says so
 };

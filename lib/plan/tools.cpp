@@ -28,7 +28,7 @@ std::string celsius(double value) {
     return shown(value) + " °C";
 }
 
-/// With full power for ever the tool comes to ambient + rise / loss.
+/// With full power the tool comes to ambient + rise / loss at steady state.
 void check_heater(TableReader& table, const Tool& tool) {
     const Value* const given = table.find("heater");
     if (given == nullptr || !(tool.temperature_c >= tool.heater.end_c())) return;

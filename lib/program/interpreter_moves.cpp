@@ -192,7 +192,7 @@ void Interpreter::commit_move(const Line& line, Step& step) {
     }
 }
 
-/// What a restart adds to what was drawn back is part of it; more than that, or filament fed while
+/// What a restart adds to what was retracted is part of it; more than that, or filament fed while
 /// rising, is laid where the nozzle stands and belongs there.
 void Interpreter::feed_in_place(Step& step) {
     const double drawn_mm = state_.retracted_mm;

@@ -131,7 +131,7 @@ void Interpreter::doubt_tool(Step& step) {
     step.tool = doubtful_tool;
 }
 
-/// Each tool has its own filament: what one has drawn back, another does not restart.
+/// Each tool has its own filament: what one has retracted, another does not restart.
 void Interpreter::take_tool(int number) {
     state_.put_away[state_.tool] = {state_.retracted_mm, state_.firmware_retracted};
     state_.tool = number;

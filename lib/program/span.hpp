@@ -71,7 +71,7 @@ struct Item {
     Point from, to;
     Arc arc;
     double e_mm = 0.0, e_word = 0.0;
-    double surplus_mm = 0.0;  ///< fed beyond what was drawn back
+    double surplus_mm = 0.0;  ///< fed beyond what was retracted
     double e_register = 0.0;  ///< before it
     double feed_mm_min = 0.0;
     double fan_duty = 0.0;

@@ -10,7 +10,7 @@
 
 namespace durograde::program {
 
-/// How far a tool's filament is drawn back.
+/// How far a tool's filament is retracted.
 struct Retraction {
     double mm = 0.0;
     bool by_firmware = false;
@@ -41,7 +41,7 @@ struct State {
     int motion = -1;                         ///< G code of the motion mode, 0 to 3, or -1
     int tool = 0;
     std::optional<int> foreign_tool;  ///< selected last, no tool of the plan; below 0: none at all
-    double retracted_mm = 0.0;        ///< by `tool`: filament drawn back and not yet restarted
+    double retracted_mm = 0.0;        ///< by `tool`: filament retracted and not yet restarted
     std::map<int, Retraction> put_away;  ///< of the tools used before
     double fan_duty = 0.0;
     long barriers = 0;                   ///< commands so far that may have changed anything

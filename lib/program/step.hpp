@@ -60,11 +60,11 @@ struct Step {
     std::uint32_t e_begin = 0, e_end = 0;  ///< bytes of the E number in the line; equal where none
     Point from, to;
     Arc arc;
-    double e_mm = 0.0;          ///< filament fed, mm, negative when drawn back
+    double e_mm = 0.0;          ///< filament fed, mm, negative when retracted
     double e_word = 0.0;        ///< the number of the E word
     double feed_mm_min = 0.0;   ///< in force on this move
-    double retracted_mm = 0.0;  ///< of a bead: filament still drawn back where it begins
-    double surplus_mm = 0.0;    ///< of a filament move: fed beyond what was drawn back
+    double retracted_mm = 0.0;  ///< of a bead: filament still retracted where it begins
+    double surplus_mm = 0.0;    ///< of a filament move: fed beyond what was retracted
     /// Of a bead: the filament that restarts along it, so much of `e_mm` is no bead's.
     [[nodiscard]] double restarts_mm() const {
         return retracted_mm > no_filament_mm && e_mm > retracted_mm + no_filament_mm ? retracted_mm

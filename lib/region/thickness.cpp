@@ -65,9 +65,11 @@ struct Row {
             return std::abs(std::max(before, after) - here) / step_mm;
         return std::abs(after - before) / (2 * step_mm);
     }
-    /// The ridge itself lies between places: its two flanks are alike.
+    /// The ridge itself lies between places: its two flanks are alike. What lies outside has no
+    /// distance and is no flank: beside the edge of a layer that hangs over there is none.
     [[nodiscard]] double peak_mm() const noexcept {
-        return peaks() ? (before + after) / 2 + std::max(here - before, here - after) : here;
+        const bool has_flanks = peaks() && before > 0.0 && after > 0.0;
+        return has_flanks ? (before + after) / 2 + std::max(here - before, here - after) : here;
     }
 };
 

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <deque>
+#include <limits>
 #include <numeric>
 #include <unordered_map>
 
@@ -9,7 +11,13 @@ namespace durograde::region {
 namespace {
 
 constexpr double least_area_mm2 = 1.0;
-constexpr int near_cells = 2;  // a ridge goes on: it may jump a cell where it turns
+// Of its thickness: a place that is narrower is no wall, but the tooth of steps along an edge.
+constexpr double least_width = 0.5;
+// A ridge goes on: it may jump a cell where it turns, and so much upwards where its wall leans.
+constexpr int near_cells = 2;
+constexpr double near_above_mm = 0.5;
+constexpr std::size_t most_cells = 1'000'000;  // of ridges: some 150 cm² of thin walls, 70 MB
+constexpr std::size_t block_cells = 8;         // along either axis
 
 /// Sets that are joined one to another (Tarjan, Efficiency of a good but not linear set union
 /// algorithm, 1975; from memory).
@@ -28,14 +36,38 @@ class Sets {
 
 }  // namespace
 
+std::size_t ThinPlaces::block_of(std::size_t x, std::size_t y) const {
+    return y / block_cells * (grid_.columns / block_cells + 1) + x / block_cells;
+}
+
 void ThinPlaces::add(double z_mm, std::vector<bool> wide, std::vector<RidgeCell> ridge) {
-    heights_.push_back({z_mm, std::move(wide), std::move(ridge)});
+    if (cells_ >= most_cells) return;
+    cells_ += ridge.size();
+    std::vector<bool> blocks(block_of(grid_.columns, grid_.rows) + 1);
+    for (std::size_t y = 0; y < grid_.rows; ++y)
+        for (std::size_t x = 0; x < grid_.columns; ++x)
+            if (wide[y * grid_.columns + x]) blocks[block_of(x, y)] = true;
+    heights_.push_back({z_mm, std::move(wide), std::move(blocks), std::move(ridge)});
+}
+
+/// Whether any block that the square reaches into holds a wide cell.
+bool ThinPlaces::is_block_wide_near(const Height& at, long x, long y, long reach) const {
+    const auto cell = [](long i, std::size_t count) {
+        return static_cast<std::size_t>(std::clamp(i, 0L, static_cast<long>(count) - 1));
+    };
+    const std::size_t low_x = cell(x - reach, grid_.columns) / block_cells * block_cells;
+    const std::size_t low_y = cell(y - reach, grid_.rows) / block_cells * block_cells;
+    for (std::size_t by = low_y; by <= cell(y + reach, grid_.rows); by += block_cells)
+        for (std::size_t bx = low_x; bx <= cell(x + reach, grid_.columns); bx += block_cells)
+            if (at.wide_blocks[block_of(bx, by)]) return true;
+    return false;
 }
 
 bool ThinPlaces::is_wide_near(const Height& at, std::uint32_t cell, double radius_mm) const {
     const auto columns = static_cast<long>(grid_.columns), rows = static_cast<long>(grid_.rows);
     const long reach = std::lround(std::floor(radius_mm / grid_.cell_mm));
     const long x = static_cast<long>(cell) % columns, y = static_cast<long>(cell) / columns;
+    if (!is_block_wide_near(at, x, y, reach)) return false;
     for (long dy = -reach; dy <= reach; ++dy) {
         for (long dx = -reach; dx <= reach; ++dx) {
             if (x + dx < 0 || x + dx >= columns || y + dy < 0 || y + dy >= rows) continue;
@@ -73,27 +105,39 @@ std::vector<ThinPlaces::Thin> ThinPlaces::thin_cells() const {
     return thin;
 }
 
-/// Thin cells that lie side by side, or above one another, belong to one place.
+/// Thin cells that lie near each other, beside or above, belong to one place.
 std::vector<std::vector<ThinPlaces::Thin>> ThinPlaces::places() const {
     const std::vector<Thin> thin = thin_cells();
     Sets sets(thin.size());
-    std::unordered_map<std::uint64_t, std::size_t> by_cell;
-    const auto key = [](std::size_t height, long cell) {
-        return (static_cast<std::uint64_t>(height) << 32U) + static_cast<std::uint64_t>(cell);
+    constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
+    struct Plane {
+        std::size_t height = 0;
+        std::vector<std::uint32_t> thin;  // which one lies in each cell
     };
-    const auto columns = static_cast<long>(grid_.columns);
+    std::deque<Plane> planes;  // of the present height, and of those near below
+    const auto columns = static_cast<long>(grid_.columns), rows = static_cast<long>(grid_.rows);
     for (std::size_t i = 0; i < thin.size(); ++i) {
-        const long cell = static_cast<long>(thin[i].ridge.cell);
-        for (std::size_t down = 0; down <= std::min<std::size_t>(1, thin[i].height); ++down) {
-            for (long dy = -near_cells; dy <= near_cells; ++dy) {
-                for (long dx = -near_cells; dx <= near_cells; ++dx) {
-                    const auto found =
-                        by_cell.find(key(thin[i].height - down, cell + dy * columns + dx));
-                    if (found != by_cell.end()) sets.join(i, found->second);
-                }
-            }
+        const std::size_t height = thin[i].height;
+        if (planes.empty() || planes.back().height != height) {
+            const auto is_far = [&](const Plane& plane) {
+                return plane.height + 1 < height &&
+                       heights_[height].z_mm - heights_[plane.height].z_mm > near_above_mm;
+            };
+            while (!planes.empty() && is_far(planes.front())) planes.pop_front();
+            planes.push_back({height, std::vector<std::uint32_t>(grid_.size(), none)});
         }
-        by_cell[key(thin[i].height, cell)] = i;
+        const long x = thin[i].ridge.cell % columns, y = thin[i].ridge.cell / columns;
+        const long low_x = std::max(0L, x - near_cells),
+                   high_x = std::min(columns - 1, x + near_cells);
+        const long low_y = std::max(0L, y - near_cells),
+                   high_y = std::min(rows - 1, y + near_cells);
+        for (const Plane& plane : planes)
+            for (long at_y = low_y; at_y <= high_y; ++at_y)
+                for (long at_x = low_x; at_x <= high_x; ++at_x) {
+                    const auto other = plane.thin[static_cast<std::size_t>(at_y * columns + at_x)];
+                    if (other != none) sets.join(i, other);
+                }
+        planes.back().thin[thin[i].ridge.cell] = static_cast<std::uint32_t>(i);
     }
     std::unordered_map<std::size_t, std::size_t> number;
     std::vector<std::vector<Thin>> places;
@@ -144,7 +188,15 @@ std::vector<ThinPlaces::Thin> ThinPlaces::with_largest_balls(const std::vector<T
     for (std::size_t i = 0; i < place.size(); i += stride) {
         raised.push_back(place[i]);
         const geometry::Point at = point_of(place[i]);
-        for (const Thin& ball : place) {
+        // They stand in rising order: what lies too far below or above is passed over.
+        const double reach_mm = asked_mm_ / 2 + grid_.cell_mm;
+        const auto is_below = [&](const Thin& ball, double z_mm) {
+            return heights_[ball.height].z_mm < z_mm;
+        };
+        const auto first = std::lower_bound(place.begin(), place.end(), at.z - reach_mm, is_below);
+        for (auto it = first; it != place.end(); ++it) {
+            const Thin& ball = *it;
+            if (heights_[ball.height].z_mm > at.z + reach_mm) break;
             if (ball.ridge.thick_mm <= raised.back().ridge.thick_mm) continue;
             const geometry::Point centre = point_of(ball);
             const double mm = std::hypot(centre.x - at.x, centre.y - at.y, centre.z - at.z);
@@ -153,6 +205,17 @@ std::vector<ThinPlaces::Thin> ThinPlaces::with_largest_balls(const std::vector<T
         }
     }
     return raised;
+}
+
+/// The diagonal of the box around it.
+double ThinPlaces::extent_mm(const std::vector<Thin>& place) const {
+    geometry::Point low = point_of(place.front()), high = low;
+    for (const Thin& thin : place) {
+        const geometry::Point at = point_of(thin);
+        low = {std::min(low.x, at.x), std::min(low.y, at.y), std::min(low.z, at.z)};
+        high = {std::max(high.x, at.x), std::max(high.y, at.y), std::max(high.z, at.z)};
+    }
+    return std::hypot(high.x - low.x, high.y - low.y, high.z - low.z);
 }
 
 std::optional<ThinPlace> ThinPlaces::thinnest() const {
@@ -168,6 +231,7 @@ std::optional<ThinPlace> ThinPlaces::thinnest() const {
             [](const Thin& a, const Thin& b) { return a.ridge.thick_mm < b.ridge.thick_mm; });
         const Thin& cell = place[static_cast<std::size_t>(at)];
         if (thinnest && thinnest->mm <= cell.ridge.thick_mm) continue;
+        if (area < extent_mm(whole) * cell.ridge.thick_mm * least_width) continue;
         thinnest = {cell.ridge.thick_mm, area, point_of(cell)};
     }
     return thinnest;

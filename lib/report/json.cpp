@@ -188,6 +188,7 @@ Json checks(const check::Verdict& verdict) {
         list.push_back({{"name", finding.name},
                         {"held", finding.held},
                         {"worst", number(finding.worst)},
+                        {"limit", finding.limit ? number(*finding.limit) : Json(nullptr)},
                         {"unit", finding.unit}});
     }
     return list;

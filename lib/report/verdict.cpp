@@ -26,14 +26,31 @@ double finite(double value) {
     return std::isfinite(value) ? value : 0.0;
 }
 
+Json limit(const check::Finding& finding) {
+    return finding.limit ? Json(finite(*finding.limit)) : Json(nullptr);
+}
+
 }  // namespace
+
+std::string measure(const check::Finding& finding) {
+    // As many digits as tell a worst value from the limit that it is beyond.
+    constexpr int enough = 4, all = 17;
+    std::string worst, limit;
+    for (int digits = enough; digits <= all && worst == limit; ++digits) {
+        worst = fmt::format("{:.{}g}", finding.worst, digits);
+        if (finding.limit) limit = fmt::format("{:.{}g}", *finding.limit, digits);
+        if (finding.worst == finding.limit) break;
+    }
+    if (!finding.limit) return fmt::format("worst {} {}", worst, finding.unit);
+    return fmt::format("worst {} {}, limit {} {}", worst, finding.unit, limit, finding.unit);
+}
 
 std::string text(const check::Verdict& verdict) {
     std::string result;
     auto out = std::back_inserter(result);
     for (const check::Finding& finding : verdict.findings) {
-        fmt::format_to(out, "{:<6} {:<30} worst {:.4g} {}\n", finding.held ? "held" : "FAILED",
-                       finding.name, finding.worst, finding.unit);
+        fmt::format_to(out, "{:<6} {:<30} {}\n", finding.held ? "held" : "FAILED", finding.name,
+                       measure(finding));
         for (const check::Spot& spot : finding.first) {
             fmt::format_to(out, "        {}{}\n", place(spot), spot.text);
         }
@@ -57,6 +74,7 @@ std::string json(const check::Verdict& verdict) {
         checks.push_back({{"name", finding.name},
                           {"held", finding.held},
                           {"worst", finite(finding.worst)},
+                          {"limit", limit(finding)},
                           {"unit", finding.unit},
                           {"failures", finding.failures},
                           {"first", std::move(first)}});

@@ -30,10 +30,8 @@ bool is_device(const std::string& path) {
     return !S_ISREG(status.st_mode);
 }
 
-/// The second one is not replaced: neither is the first, if that can be.
-void replace_both(Spool& first, Spool& second, const std::string& first_name) {
-    first.keep_old();
-    first.replace();
+/// The first one is in its place. Where the second cannot be, neither is the first, if that can be.
+void replace_second(Spool& first, Spool& second, const std::string& first_name) {
     try {
         second.replace();
     } catch (const Failure& failure) {
@@ -91,13 +89,23 @@ bool Release::release_beside() {
 
 void Release::release_both(Release& first, Release& second) {
     for (Release* one : {&first, &second}) one->prepare();
-    for (Release* one : {&second, &first})
-        if (!one->spool_) one->copy_out();
-    if (first.spool_ && second.spool_) {
-        replace_both(*first.spool_, *second.spool_, first.name_);
-    } else {
-        for (Release* one : {&first, &second})
-            if (one->spool_) one->spool_->replace();
+    if (second.spool_) second.spool_->set_old_aside();
+    try {
+        for (Release* one : {&second, &first})
+            if (!one->spool_) one->copy_out();
+        if (first.spool_) {
+            first.spool_->keep_old();
+            first.spool_->replace();
+        }
+        if (first.spool_ && second.spool_) {
+            first.spool_->sync_folder();
+            replace_second(*first.spool_, *second.spool_, first.name_);
+        } else if (second.spool_) {
+            second.spool_->replace();
+        }
+    } catch (const Failure&) {
+        if (second.spool_) second.spool_->put_old_back();
+        throw;
     }
     for (Release* one : {&first, &second})
         if (one->spool_) one->spool_->settle();

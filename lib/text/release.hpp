@@ -40,7 +40,9 @@ class Release {
     /// Bytes that have gone into a pipe or a device cannot be taken back; they are what is tried
     /// first, those of `second` before those of `first`. Throws Failure as `release` does; where
     /// one of two files has been put in its place and the other cannot be, the first is taken back,
-    /// or, where the file system keeps no second names, the message says that it stands.
+    /// or, where the file system keeps no second names, the message says that it stands. Whenever
+    /// the process is killed, a file that stands at `second` tells of the one that stands at
+    /// `first`: the old one is taken away before and the new one put there behind.
     static void release_both(Release& first, Release& second);
 
   private:

@@ -166,6 +166,22 @@ void Spool::keep_old() {
     if (::link(target_.c_str(), name.c_str()) == 0) old_ = name;
 }
 
+void Spool::set_old_aside() {
+    old_file_ = File(::open(target_.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
+    if (old_file_.is_open()) static_cast<void>(::flock(old_file_.fd(), LOCK_EX | LOCK_NB));
+    const std::string name = interim_ + "-old";
+    if (::rename(target_.c_str(), name.c_str()) == 0) {
+        old_ = name;
+        sync_folder();
+    } else if (errno != ENOENT) {
+        throw cannot_create(target_, errno);
+    }
+}
+
+void Spool::put_old_back() noexcept {
+    if (!old_.empty() && ::rename(old_.c_str(), target_.c_str()) == 0) old_.clear();
+}
+
 void Spool::drop_old() noexcept {
     if (!old_.empty()) ::unlink(old_.c_str());
     old_.clear();
@@ -182,6 +198,11 @@ bool Spool::take_back() noexcept {
     if (old_.empty() || ::rename(old_.c_str(), target_.c_str()) != 0) return false;
     old_.clear();
     return true;
+}
+
+void Spool::sync_folder() const noexcept {
+    const File folder(::open(folder_of(target_).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    if (folder.is_open()) static_cast<void>(::fsync(folder.fd()));
 }
 
 void Spool::settle() {

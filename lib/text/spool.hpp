@@ -35,11 +35,17 @@ class Spool {
     void prepare();
     /// Keeps hold of what stands at the target, so that `take_back` can put it back.
     void keep_old();
+    /// Takes what stands at the target away, so that nothing does, until `put_old_back`. Throws
+    /// Failure.
+    void set_old_aside();
+    void put_old_back() noexcept;
     void replace();
     /// Undoes `replace`. False where the file system could not keep the old one.
     [[nodiscard]] bool take_back() noexcept;
-    /// Makes the folder durable.
+    /// Makes the folder durable; throws where that fails, though the target is in place.
     void settle();
+    /// Lets what comes later not become durable before, where the file system can do that.
+    void sync_folder() const noexcept;
 
   private:
     void drop_old() noexcept;

@@ -112,7 +112,7 @@ TEST_CASE("mutation: a travel leads out of reach") {
         const auto i = pick(c, random, [&](Index at) { return travels_absolutely(c, at); });
         if (!i) return false;
         lines[*i] = with_word(lines[*i], 'X',
-                              (random.chance(50) ? -5.01 : 400.01) / c.seen[*i].frame.unit_mm());
+                              (random.chance(50) ? -5.01 : 430.01) / c.seen[*i].frame.unit_mm());
         return true;
     });
 }

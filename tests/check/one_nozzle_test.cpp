@@ -22,12 +22,12 @@ using support::Bead;
 /// Around each part's axis 190, then 220, then 250 °C, and more filament the colder.
 plan::Plan one_nozzle(const sheets::Style& style, bool at_spot) {
     std::string text =
-        "format = 1\n[machine]\nreach = { x = [-5, 400], y = [-5, 400], z = [0, 400] }\n"
+        "format = 1\n[machine]\nreach = { x = [-5, 430], y = [-5, 390], z = [0, 340] }\n"
         "hottest = 290\n[machine.write]\nset = \"M104 S{temperature}\"\n"
         "wait = \"M109 R{temperature}\"\n[[tool]]\nnumber = 0\ntemperature = 220\n"
         "heater = { rise = 4.0, loss = 0.01, ambient = 25 }\n"
         "retract = { length = 1, speed = 35, restart = 0.0, restart_speed = 25 }\nhop = 0.4\n";
-    if (at_spot) text += "prime = { where = \"spot\", x = 5, y = 380, length = 0.8 }\n";
+    if (at_spot) text += "prime = { where = \"spot\", x = 5, y = 370, length = 0.8 }\n";
     text +=
         "[material]\nname = \"trial roll\"\nprice = 70\n"
         "[[material.point]]\ntemperature = 190\nflow = 1.0\ndensity = 1.2\nhardness = 92\n"

@@ -69,11 +69,11 @@ class PlanMaker {
     void add_machine() {
         add(
             Text{"format = 1\nname = \"made up\"\n[machine]\n"
-                 "reach = {{ x = [-5, 400], y = [-5, 400], z = [0, 400] }}\nhottest = {}\n",
+                 "reach = {{ x = [-5, 430], y = [-5, 390], z = [0, 340] }}\nhottest = {}\n",
                  random_.between(29, 32) * 10});
         if (random_.chance(50)) add(Text{"swap_time = {}\n", random_.between(0, 20)});
         if (random_.chance(30))
-            add(Text{"cornering = {{ jerk = {{ x = 8, y = 8, z = 0.4, e = 4 }} }}\n"});
+            add(Text{"cornering = {{ jerk = {{ x = 9, y = 7, z = 0.6, e = 3 }} }}\n"});
         if (random_.chance(30)) add(Text{"settings = [\"M817\"]\n"});
         add(Text{"[machine.write]\n"});
         if (random_.chance(30)) {
@@ -115,7 +115,7 @@ class PlanMaker {
             add(Text{"prime = {{ where = \"start\", length = {}, refill = {} }}\n",
                      random_.between(1, 20) * 0.1, mix % 2 == 0});
         if (prime == 2) {
-            add(Text{"prime = {{ where = \"spot\", x = 5, y = 380, length = {} }}\n",
+            add(Text{"prime = {{ where = \"spot\", x = 5, y = 370, length = {} }}\n",
                      random_.between(1, 20) * 0.1});
         }
     }

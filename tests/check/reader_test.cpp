@@ -13,7 +13,7 @@ namespace {
 using check::Kind;
 
 constexpr const char* plain_plan =
-    "format = 1\n[machine]\nreach = { x = [0, 400], y = [0, 400], z = [0, 400] }\nhottest = 280\n"
+    "format = 1\n[machine]\nreach = { x = [0, 430], y = [0, 390], z = [0, 340] }\nhottest = 280\n"
     "[[tool]]\nnumber = 0\ntemperature = 190\nheater = { rise = 4.0, loss = 0.01, ambient = 25 }\n"
     "[[tool]]\nnumber = 1\ntemperature = 210\nheater = { rise = 4.0, loss = 0.01, ambient = 25 }\n"
     "[[zone]]\nname = \"all\"\nwhere = \"true\"\ntool = 0\n"

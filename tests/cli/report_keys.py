@@ -92,6 +92,10 @@ def main(report_path, input_path, output_path):
     # Each pad has eight beads of 20 mm, half of it to either side of its middle.
     lengths = [zone["length_mm"] for zone in report["zones"] if zone["kind"] == "zone"]
     assert all(abs(length - 160) < 0.1 for length in lengths), lengths
+    for check in report["checks"]:
+        assert list(check) == ["name", "held", "worst", "limit", "unit"], check
+        assert check["held"] and (check["limit"] is None or check["worst"] <= check["limit"]), check
+    assert sum(check["limit"] is not None for check in report["checks"]) >= 8
     swaps = report["swaps"]
     assert swaps["count"] >= swaps["fewest_possible"] > 0, swaps
     time = report["time"]

@@ -10,7 +10,7 @@ pair_of() { # FAULT
 }
 for call in write fsync linkat rename; do
     for error in 5 28; do
-        for number in 1 2 3 4 5 6; do
+        for number in 1 2 3 4 5 6 7 8; do
             for found in old absent; do
                 rm -rf to
                 mkdir to
@@ -38,5 +38,38 @@ for call in write fsync linkat rename; do
 done
 fresh
 cp old.json to/report.json
-pair_of rename:2:5
+pair_of rename:3:5
 is 'the second of a pair cannot be put in place: status' 73 "$rc"
+
+# Killed at any of the calls: a report that stands tells of the program that stands, and the next run brings
+# both. Without a report the program is the old one or the new one, whole.
+alone=0
+for call in write fsync linkat rename; do
+    for number in 1 2 3 4 5 6; do
+        for found in old absent; do
+            rm -rf to
+            mkdir to
+            [ $found = old ] && cp old.gcode to/graded.gcode && cp old.json to/report.json
+            { pair_of "$call:$number:kill"; } 2>/dev/null
+            name="a pair, $found: killed at $call $number"
+            if [ ! -e to/report.json ]; then
+                alone=$((alone + 1))
+                if [ ! -e to/graded.gcode ] || cmp -s to/graded.gcode old.gcode || cmp -s to/graded.gcode new.gcode; then
+                    pass
+                else
+                    fail "$name: the program" 'is neither the old one nor the new one'
+                fi
+            elif cmp -s to/report.json old.json; then
+                same "$name: the old program beside the old report" old.gcode to/graded.gcode
+            else
+                same "$name: the new program beside the new report" new.gcode to/graded.gcode
+            fi
+            pair_of none:1:0
+            is "$name: the next run" 0 "$rc"
+            same "$name: the next run's program" new.gcode to/graded.gcode
+            hasnt "$name: the next run's report" to/report.json 'the day before'
+            is "$name: no litter" 'graded.gcode report.json ' "$(cd to && ls -A | tr '\n' ' ')"
+        done
+    done
+done
+isnt 'a pair: some were killed between' 0 "$alone"

@@ -4,6 +4,7 @@
 told() { # NAME
     is "$1: status" 70 "$rc"
     has "$1: the invariant" err 'check failed: same beads: '
+    has "$1: the worst value" err 'check failed: same beads: .*: worst [0-9.]* mm'
     has "$1: the line of the output" err 'of the output was to be `G1'
     has "$1: the line of the input" err '^    G1'
 }

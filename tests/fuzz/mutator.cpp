@@ -278,7 +278,7 @@ const std::vector<std::string_view>& plan_words() {
         "[machine]",
         "settings = [\"M8572\"]",
         "swap_time = 3",
-        "cornering = { jerk = { x = 8, y = 8, z = 0.4, e = 4 } }",
+        "cornering = { jerk = { x = 9, y = 7, z = 0.6, e = 3 } }",
         "outside = \"keep\"",
         "outside = 1",
         "tool = \"keep\"",

@@ -204,14 +204,71 @@ TEST_CASE("a full block names a size that works", "[advice]") {
     }
 }
 
-TEST_CASE("long waits tell of a missing [heat], and it helps", "[advice]") {
+/// Plans of two tools whose heaters take 3 min and 4 min from cold, or as `rise` says.
+plan::Plan slow_halves(const std::string& lines, const std::string& rest,
+                       const std::string& zones = support::halves_text, double rise = 1.5) {
+    std::string text = support::two_tools_text(lines, lines, zones + places + rest);
+    for (std::size_t at = 0; (at = text.find("rise = 4.0", at)) != std::string::npos;)
+        text.replace(at, 10, fmt::format("rise = {:.1f}", rise));
+    for (std::size_t at = 0; (at = text.find("loss = 0.010", at)) != std::string::npos;)
+        text.replace(at, 12, "loss = 0.005");
+    return plan::load_text(text, "slow.toml");
+}
+
+TEST_CASE("long waits: each advice is followed, and the warning goes", "[advice]") {
     const std::string sheet = two_pads();
-    const plan::Plan cold = halves();
-    const auto warnings = warnings_of(cold, sheet);
+    const std::string temperatures =
+        "[[zone]]\nname = \"grip\"\nwhere = \"x <= 0\"\ntool = 1\ntemperature = 200\n"
+        "[[zone]]\nname = \"pad\"\nwhere = \"true\"\ntool = 1\n";
+    const std::string halves = support::halves_text;
+    struct Plan {
+        std::string lines, rest, zones;
+    };
+    struct Row {
+        const char* advice;
+        Plan before, after;
+        double rise;
+    };
+    const std::string heat = "[heat]\n", low = "standby = 60\n", automatic = "standby = \"auto\"\n";
+    const Row row = GENERATE_COPY(values<Row>({
+        {"add [heat]", {"", "", halves}, {"", heat, halves}, 1.5},
+        {"add [heat] to the plan, so that tools are heated ahead of need; give the zones of one",
+         {"", "", temperatures},
+         {"", heat, halves},
+         1.5},
+        {"raise heat.horizon to 300 s",
+         {automatic, "[heat]\nhorizon = 60\n", halves},
+         {automatic, "[heat]\nhorizon = 300\n", halves},
+         1.5},
+        {"fewer temperatures, or a tool each",
+         {automatic, heat, temperatures},
+         {automatic, heat, halves},
+         1.5},
+        {"`standby = \"auto\"`", {low, heat, halves}, {automatic, heat, halves}, 1.2},
+    }));
+    INFO(row.advice);
+    const auto warnings = warnings_of(
+        slow_halves(row.before.lines, row.before.rest, row.before.zones, row.rise), sheet);
     const Diagnostic* found = find_warning(warnings, "long-waits");
     REQUIRE(found != nullptr);
-    CHECK(found->mend.find("[heat]") != std::string::npos);
-    CHECK(find_warning(warnings_of(halves("", "[heat]\n"), sheet), "long-waits") == nullptr);
+    INFO(found->mend);
+    CHECK(found->mend.find(row.advice) != std::string::npos);
+    const auto followed =
+        warnings_of(slow_halves(row.after.lines, row.after.rest, row.after.zones, row.rise), sheet);
+    CHECK(find_warning(followed, "long-waits") == nullptr);
+}
+
+TEST_CASE("long waits: what no plan can spare is not warned of", "[advice]") {
+    // The tools take minutes to get hot once; the print itself is over in one.
+    const plan::Plan plan = slow_halves("standby = \"auto\"\n", "[heat]\n");
+    grade::Figures figures;
+    support::graded(plan, two_pads(), figures);
+    CHECK(figures.waiting_s > 0.3 * figures.after_s);
+    CHECK(find_warning(figures.warnings, "long-waits") == nullptr);
+    // Tools of several temperatures are not advised of where none has them.
+    const auto warnings = warnings_of(slow_halves("", ""), two_pads());
+    REQUIRE(find_warning(warnings, "long-waits") != nullptr);
+    CHECK(find_warning(warnings, "long-waits")->mend.find("fewer") == std::string::npos);
 }
 
 }  // namespace durograde

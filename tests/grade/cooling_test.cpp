@@ -14,7 +14,7 @@ namespace {
 /// One nozzle that prints one side of each part at 245 °C and the other at 195 °C.
 plan::Plan one_nozzle(const std::string& write, const sheets::Style& style) {
     std::string text =
-        "format = 1\n[machine]\nreach = { x = [-5, 400], y = [-5, 400], z = [0, 400] }\n"
+        "format = 1\n[machine]\nreach = { x = [-5, 430], y = [-5, 390], z = [0, 340] }\n"
         "hottest = 290\n[machine.write]\nset = \"M104 S{temperature}\"\n" +
         write +
         "[[tool]]\nnumber = 0\ntemperature = 220\n"

@@ -11,7 +11,7 @@ namespace {
 
 plan::Plan plan_that_asks_nothing() {
     return plan::load_text(
-        "format = 1\n[machine]\nreach = { x = [-50, 400], y = [-50, 400], z = [0, 400] }\n"
+        "format = 1\n[machine]\nreach = { x = [-50, 430], y = [-50, 390], z = [0, 340] }\n"
         "hottest = 290\n[[zone]]\nname = \"all\"\nwhere = \"true\"\ntool = \"keep\"\n",
         "identity.toml");
 }

@@ -116,10 +116,10 @@ TEST_CASE("two moves at a corner, rest to rest", "[motion]") {
 }
 
 TEST_CASE("corners by the largest sudden change of an axis' speed", "[motion]") {
-    const plan::Machine jerk = machine(1000, plan::Jerk{8, 8, 0.4, 4});
-    CHECK(speed_at_corner(jerk, 90, 50, 1000) == Approx(8).epsilon(1e-9));
-    CHECK(speed_at_corner(jerk, 45, 50, 1000) == Approx(11.3137084990).epsilon(1e-9));
-    CHECK(speed_at_corner(jerk, 180, 50, 1000) == Approx(4).epsilon(1e-9));
+    const plan::Machine jerk = machine(1000, plan::Jerk{9, 7, 0.6, 3});
+    CHECK(speed_at_corner(jerk, 90, 50, 1000) == Approx(7).epsilon(1e-9));
+    CHECK(speed_at_corner(jerk, 45, 50, 1000) == Approx(9.8994949366).epsilon(1e-9));
+    CHECK(speed_at_corner(jerk, 180, 50, 1000) == Approx(4.5).epsilon(1e-9));
     CHECK(speed_at_corner(jerk, 0, 50, 1000) == Approx(50).epsilon(1e-9));
 }
 

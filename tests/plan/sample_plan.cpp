@@ -191,7 +191,7 @@ tool = "keep"
 std::string plan_with_every_key() {
     std::string text = replaced(good_plan(), "name =", "include = []\nname =");
     text = replaced(text, "deviation = 0.03",
-                    "deviation = 0.03, jerk = { x = 8, y = 8, z = 0.4, e = 4 }");
+                    "deviation = 0.03, jerk = { x = 9, y = 7, z = 0.6, e = 3 }");
     text = replaced(text, "thinnest", "temperature = 240\nhardness = 60\nthinnest", "\"pad\"");
     return text + R"(
 [block]

@@ -201,6 +201,43 @@ TEST_CASE("each pair of zones is shifted by itself", "[region]") {
     CHECK((zone(3.2, 1) == 0 && zone(3.3, 1) == 1 && zone(5.7, 1) == 1 && zone(5.8, 1) == 2));
 }
 
+// Beside 190 the zone of 220 is shifted inwards, beside 250 outwards: where what lies beyond
+// changes, so does the zone.
+TEST_CASE("the free distance ends where another zone lies beyond a shifted boundary", "[region]") {
+    plan::Plan plan = plan_of({}, {"x < 5", "y < 0", "true"});
+    region_test::interlock(plan, {220, 190, 250}, 0.25);
+    const ZoneField field(plan);
+    const auto at = [&](double y) { return field.at({{5.1, y, 0}, 0, 0, 0}); };
+    // The boundary of 190 against 250 is y < 0.25 on even layers.
+    CHECK((at(0.26).zone == 0 && at(0.24).zone == 1));
+    CHECK(at(0.30).free_mm <= 0.05 + 1e-9);
+}
+
+TEST_CASE("the boundary of a mesh is shifted by its exact distance", "[region]") {
+    const double layer = GENERATE(0, 1);
+    plan::Plan plan =
+        plan_of({{"ball", plan::Mesh{"", "", mesh_test::welded(mesh_test::ball(5, 24))}}},
+                {"distance(ball) <= 1", "true"});
+    region_test::interlock(plan, {190, 250}, 0.25);
+    const region::Fields fields(plan.shapes);
+    REQUIRE(fields.find("ball").off_mm() > 1e-3);
+    const ZoneField field(plan);
+    for (int way = 0; way < 40; ++way) {
+        const double turn = 0.157 * way, up = std::sin(0.9 * way);
+        const auto there = [&](double mm) {
+            const double flat = std::sqrt(1 - up * up);
+            return plan::Vec3{mm * flat * std::cos(turn), mm * flat * std::sin(turn), mm * up};
+        };
+        double low = 4, high = 8;
+        while (high - low > 1e-7) {
+            const double middle = (low + high) / 2;
+            (field.zone_at({there(middle), 0, layer, 0}) == 0 ? low : high) = middle;
+        }
+        CHECK(fields.find("ball").exact_mm(there(low)) ==
+              Approx(layer == 0 ? 1.25 : 0.75).margin(1e-5));
+    }
+}
+
 TEST_CASE("no zone changes within the free distance", "[region]") {
     REQUIRE(rc::check("in any direction", [](std::uint64_t seed) {
         sheets::Random random(seed);

@@ -235,4 +235,34 @@ TEST_CASE("what a ball of the asked thickness reaches is not thin, whatever its 
     CHECK(thinnest(1.2)->area_mm2 == Approx(3.0 * 2.0).epsilon(0.1));
 }
 
+TEST_CASE("more thin places than are kept end at a height, and no ball is missed", "[thickness]") {
+    // A wall 0.5 mm thin in each of 200 by 200 cells: 40,000 ridge cells a height.
+    const region::Grid grid{0, 0, 0.1, 200, 200};
+    region::ThinPlaces places(grid, 1.5);
+    std::vector<region::RidgeCell> ridge;
+    for (std::uint32_t cell = 0; cell < 40'000; ++cell) ridge.push_back({cell, 0.5});
+    for (int step = 1; step <= 30; ++step) {
+        // Above what is kept it is thinner: that is not told.
+        if (step == 28)
+            for (region::RidgeCell& cell : ridge) cell.thick_mm = 0.3;
+        places.add(0.1 * step, std::vector<bool>(grid.size()), ridge);
+    }
+    const auto found = places.thinnest();
+    REQUIRE(found.has_value());
+    CHECK(found->mm == Approx(0.5));
+    // 25 heights hold a million.
+    CHECK(found->at.z <= 2.5 + 1e-9);
+    // A wide cell in the far corner of a block, just within the ball's reach, and just beyond it.
+    for (const auto& [column, is_thin] : {std::pair{27U, false}, std::pair{30U, true}}) {
+        CAPTURE(column);
+        region::ThinPlaces near(grid, 1.5);
+        std::vector<bool> wide(grid.size());
+        for (std::uint32_t row = 0; row < 200; ++row) wide[row * 200 + column] = true;
+        std::vector<region::RidgeCell> line;
+        for (std::uint32_t row = 60; row < 90; ++row) line.push_back({row * 200 + 19, 0.5});
+        for (int step = 1; step <= 20; ++step) near.add(0.1 * step, wide, line);
+        CHECK(near.thinnest().has_value() == is_thin);
+    }
+}
+
 }  // namespace durograde

@@ -75,7 +75,7 @@ PlanShape plan_shape_from_seed(std::uint64_t seed) {
 std::string plan_text(const sheets::Style& style, const PlanShape& shape) {
     std::string text =
         "format = 1\nname = \"generated pads\"\n[machine]\n"
-        "reach = { x = [-5, 400], y = [-5, 400], z = [0, 400] }\nhottest = 290\n";
+        "reach = { x = [-5, 430], y = [-5, 390], z = [0, 340] }\nhottest = 290\n";
     const int tools = std::max(shape.tools, style.tools);
     for (int tool = 0; tool < tools; ++tool) text += tool_text(shape, tool);
     if (shape.material) {

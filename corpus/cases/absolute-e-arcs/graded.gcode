@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan cc296cbdb5f776fc4590f478999e4984
+; durograde: plan f1ab692a85742cda3e3b71bb216dade0
 ; durograde: input 07d7a548bceb86bc855fd03d53d3421a
 M73 P0
 ; a sheet of pads, made up for trials
@@ -347,4 +347,4 @@ M140S0
 M107
 M84
 M73 P100
-; durograde: complete, 349 lines, b15a29b0baf35203affc3480699a3a04
+; durograde: complete, 349 lines, cf6f9ac8bb44058cf9d77acfd49fda2a

@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan ea76b64ace089b653828854982dcea01
+; durograde: plan 66cb3787d57a33ad80253573ac074a7d
 ; durograde: input 07d7a548bceb86bc855fd03d53d3421a
 M73 P0
 ; a sheet of pads, made up for trials
@@ -347,4 +347,4 @@ M140S0
 M107
 M84
 M73 P100
-; durograde: complete, 349 lines, c26590b94e33e7780223953fc38dbc37
+; durograde: complete, 349 lines, 70ff19bdff735a1205c81db44a640d49

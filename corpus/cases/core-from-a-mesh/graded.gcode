@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 2b1599ee50f6240457c7029149f74211
+; durograde: plan 5899dca5013f58ffa43762256b6a137b
 ; durograde: input 07d7a548bceb86bc855fd03d53d3421a
 M73 P0
 ; a sheet of pads, made up for trials
@@ -342,4 +342,4 @@ M140S0
 M107
 M84
 M73 P100
-; durograde: complete, 344 lines, 415d78b346a6ee93fe90d97bef849ba6
+; durograde: complete, 344 lines, cf03f7ca451f6903442cba818e54f700

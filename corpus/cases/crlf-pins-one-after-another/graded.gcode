@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 777d0897cbf923fdf2be924c0bf417b0
+; durograde: plan 24c8b2f870966690d952895688090228
 ; durograde: input f0378480d032c3d589615ffae3ba856c
 ; a sheet of pads, made up for trials
 G21
@@ -571,4 +571,4 @@ M104 T0 S0
 M140 S0
 M107
 M84
-; durograde: complete, 573 lines, 0750bb5818ed17dd4c85df7add63e9db
+; durograde: complete, 573 lines, 6b41a2ea51f71cc60b3f9648ae925994

@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 4eef796401064c359fc2224123e65da0
+; durograde: plan 76c19d4363fa6f3d205d989467ddbbd1
 ; durograde: input 9eb576e88fe0fd9fe10844d2d0a24ea2
 ; a sheet of pads, made up for trials
 G20
@@ -527,4 +527,4 @@ M107
 M220 S100
 M221 S100
 M84
-; durograde: complete, 529 lines, 8ed44c24dec39db72a9c5ff6966a9dbe
+; durograde: complete, 529 lines, bdde9caa7b263d09a4db6151cb87eb8e

@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan b5a1123093537925892760873e52ba6b
+; durograde: plan 1019dd2fe95b5a68a81b72066ae27fc3
 ; durograde: input 260bc16951d2558d19768ee6ede5f647
 ; a sheet of pads, made up for trials
 G21
@@ -542,4 +542,4 @@ M107
 M220 S100
 M221 S100
 M84
-; durograde: complete, 544 lines, 0ab215b464facf7a2c9ebe0500cbd71d
+; durograde: complete, 544 lines, 1846680121133da1f6949b4998e4acdf

@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: pads on rafts
-; durograde: plan 74d1b8253d735ecd468d06478df98ec9
+; durograde: plan 020ad2d684704b30f1173a9302652d1b
 ; durograde: input be8e0cfa47a3e6be954c8c133c2a0f96
 ; made-up labelled sheet: pads on rafts that bear no label, a support on one side
 G21
@@ -761,4 +761,4 @@ M104 T2 S0
 M104 S0
 G28 X0 Y0
 M84
-; durograde: complete, 763 lines, 4a8d015a0a8023b794e5bf09e399fed0
+; durograde: complete, 763 lines, c9006b17fa253e76b03f7bc3fddf8bff

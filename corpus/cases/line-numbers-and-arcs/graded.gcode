@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan d411005f159f1a1c7a39f97d2581ddf9
+; durograde: plan 5e488b47a2dad859a9fa2423af04bd27
 ; durograde: input 1612fdafd9bda756b82a9c127a7f8970
 N0 M110*35
 N1 G21*27
@@ -221,4 +221,4 @@ N216 M107*32
 N217 M220 S100*101
 N218 M221 S100*107
 N219 M84*21
-; durograde: complete, 223 lines, 84593536b06ded72e200bdd3f006158c
+; durograde: complete, 223 lines, a8c00134f204861da2bd36f7bcc1c2f6

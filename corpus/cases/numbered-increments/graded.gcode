@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan c60ca991444dda041162ac80b224286a
+; durograde: plan 2528b14a76f3f9b7c4d0928d314b82a7
 ; durograde: input 00f1801cc3e9dcab0e62e7b39689787f
 ; a sheet of pads, made up for trials
 N0 M110*35
@@ -432,4 +432,4 @@ N403 M104 T0 S0*38
 N404 M140 S0*101
 N405 M107*36
 N406 M84*29
-; durograde: complete, 434 lines, 9feea67a9b0bfe28f9e5a0949aa1f420
+; durograde: complete, 434 lines, 90fec172323099e34296f56fca8d3575

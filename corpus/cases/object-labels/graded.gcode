@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 868c9ac98119d7b3c7a1dbd8cd975b8e
+; durograde: plan 9c89652875ca6f365b2447d350d95fca
 ; durograde: input 55f5478ff45306e0fed31783215d7812
 ; a sheet of pads, made up for trials
 G21
@@ -516,4 +516,4 @@ M104T0S0
 M140S0
 M107
 M84
-; durograde: complete, 518 lines, e6044f4f3e52d62e165d0a046c1a5871
+; durograde: complete, 518 lines, 409f4d5ea2e814ae30019b8fd6c10312

@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 816f8704aba57d5af65f3d83f93e1fe0
+; durograde: plan 4c1ddd6eeab2fc2b3a9fbe292fac8e03
 ; durograde: input 55f5478ff45306e0fed31783215d7812
 ; a sheet of pads, made up for trials
 G21
@@ -516,4 +516,4 @@ M104T0S0
 M140S0
 M107
 M84
-; durograde: complete, 518 lines, a7718f3929038907141c81dc8a7ba14b
+; durograde: complete, 518 lines, 2b880937505298eb9b59715fd68c957f

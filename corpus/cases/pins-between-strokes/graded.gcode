@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 1cdfa926ea514728f5acf95a4b409665
+; durograde: plan d5e11bbfb16a9ec56aec9a0bd73c483b
 ; durograde: input 24b93ececa777c511cc8c18ea23f4504
 M73 P0
 g21
@@ -315,4 +315,4 @@ m140 s0
 m107
 m84
 M73 P100
-; durograde: complete, 317 lines, c44264fafeb853e9217490a7d7b6d220
+; durograde: complete, 317 lines, 0821994e75eb96f4f4f7b9b2ff0f951c

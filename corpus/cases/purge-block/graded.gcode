@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 1d6f163d5abab694dea76dafc234d5fa
+; durograde: plan 5dbdb6463a1586495e6afc3ed14f1887
 ; durograde: input 07d7a548bceb86bc855fd03d53d3421a
 M73 P0
 ; a sheet of pads, made up for trials
@@ -380,4 +380,4 @@ M140S0
 M107
 M84
 M73 P100
-; durograde: complete, 382 lines, 155d16eadd49c9fb0e6e9b90c2cd6d76
+; durograde: complete, 382 lines, af61dedff19d7d7f7ea0c694ddffbe65

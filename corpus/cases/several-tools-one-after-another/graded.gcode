@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan cb1085539ed22aeec32c96b73b4d5733
+; durograde: plan 9c6061de0ce1f06c3773ce78b5167a60
 ; durograde: input f10ea2fc8eaf5fc15734bc52991904ab
 ; a sheet of pads, made up for trials
 G21
@@ -424,4 +424,4 @@ M104 T3 S0
 M140 S0
 M107
 M84
-; durograde: complete, 426 lines, bb28a3dcdb6b080fa263b55e7bf028dc
+; durograde: complete, 426 lines, e3f76137087b27c7b0bdd0d81e7e2862

@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: firm cores under a soft skin
-; durograde: plan 39881bd039d4b9c2802ea93224e7a42a
+; durograde: plan 1323b2929fa7a4294cc0e0c877ef7aeb
 ; durograde: input cacd1df84109b15d1c673caed1ec0332
 ; made-up labelled sheet: two wide pads, one long pad, and a tower that is no part
 G21
@@ -1382,4 +1382,4 @@ G92 E0
 M104 S0
 G28 X0 Y0
 M84
-; durograde: complete, 1384 lines, 692eb88acb05f72f621d9e9ca7cc9df7
+; durograde: complete, 1384 lines, 5b3937b511a716e1c8caf4a9bdba894f

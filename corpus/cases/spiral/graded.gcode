@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 1b03e564b17ae390399c1f9e18edd4a3
+; durograde: plan 8dd6814a2867e5abe2b84aadb83c3469
 ; durograde: input f233cc28b54b4fdc7cdeec95e991fd5c
 ; a sheet of pads, made up for trials
 ; seed 24
@@ -324,4 +324,4 @@ M140 S0
 M107
 ; that is all
 M84
-; durograde: complete, 326 lines, 40df6f6a27ea8c65c5df4f59fa4c435a
+; durograde: complete, 326 lines, 6b0af6c80fb4b24e65939f90cbcf330b

@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 2fd746a3817767b0aff2c2b5b52d8889
+; durograde: plan b6859029dda74129415d2de6d922cd66
 ; durograde: input 676c42deb9925dca0e7bcbc1112c375d
 ; a sheet of pads, made up for trials
 G21
@@ -1345,4 +1345,4 @@ M104 S0
 M140 S0
 M107
 M84
-; durograde: complete, 1347 lines, eb4c1dd33944de86d93b237011196808
+; durograde: complete, 1347 lines, db8773fba54ad42f3195255c6659fbb3

@@ -1,5 +1,5 @@
 ; graded by durograde 0.1.0, plan: generated pads
-; durograde: plan 30cb465f77b6040ce765b9a8de50f117
+; durograde: plan a0da9642bd7654d77c7e0a9902eabe9c
 ; durograde: input 3faa32cd5459f9686d692f711c712c39
 ; a sheet of pads, made up for trials
 G21
@@ -99,4 +99,4 @@ M107
 M220 S100
 M221 S100
 M84
-; durograde: complete, 101 lines, ef8d03df21d655ae87c19704e29d53e4
+; durograde: complete, 101 lines, 48135c9dd7e25e3283b0ff7a73eb0e8a
