@@ -54,7 +54,7 @@ Heating heating_of(const plan::Plan& plan, const Figures& figures) {
 }
 
 std::string advice(const plan::Plan& plan, const Heating& heating) {
-    const std::string fewer = "give the zones of one tool fewer temperatures, or a tool each";
+    std::string fewer = "give the zones of one tool fewer temperatures, or a tool each";
     if (!plan.heat) {
         return "add [heat] to the plan, so that tools are heated ahead of need" +
                (heating.several ? "; " + fewer : std::string());

@@ -146,6 +146,17 @@ TEST_CASE("check: text and JSON show worst and limit beside each other") {
         CHECK(entry.at("worst") == found.worst);
         CHECK(entry.at("limit") == (found.limit ? nlohmann::json(*found.limit) : nlohmann::json()));
     }
+    // The schema of the report tells the same keys.
+    const auto schema =
+        nlohmann::json::parse(text_of(fs::path(DUROGRADE_CORPUS) / "../docs/report.schema.json"));
+    const nlohmann::json& checks = schema.at("properties").at("checks").at("items");
+    CHECK(checks.at("properties").at("limit").at("type") == nlohmann::json{"number", "null"});
+    for (const auto& [key, of] : checks.at("properties").items()) {
+        CAPTURE(key);
+        CHECK(json.at("checks").at(0).contains(key));
+        const nlohmann::json& required = checks.at("required");
+        CHECK(std::find(required.begin(), required.end(), key) != required.end());
+    }
     check::Finding close{"same beads", false, 0.02000004, 0.02, "mm", 1, {}};
     CHECK(report::measure(close) == "worst 0.02000004 mm, limit 0.02 mm");
     close.limit.reset();
