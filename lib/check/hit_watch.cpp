@@ -30,19 +30,20 @@ void HitWatch::move(const Act& act, const State& state, std::uint64_t output_lin
     // Where the first way behind a swap comes from nobody knows: it goes above everything, by its
     // tool's hop.
     const bool is_first = !is_placed_ && distance_xy(act.from, act.to) > 0;
-    const bool hits = is_first     ? low_mm < high_enough_mm(state.tool, heights_.top_mm())
-                      : is_placed_ ? heights_.is_hit_by(act)
-                                   : false;
+    if (is_first) {
+        judge_height(state.tool, low_mm, output_line, text);
+    } else if (is_placed_ && heights_.is_hit_by(act)) {
+        doubt(heights_.top_mm() - low_mm, output_line, text);
+    }
     is_placed_ = is_placed_ || is_first;
-    if (hits) doubt(heights_.top_mm() - low_mm, output_line, text);
 }
 
-/// Above all that is printed by the tool's hop, as far as the machine reaches; where `other_mm` is
-/// beyond that, there.
-double HitWatch::high_enough_mm(int tool, double other_mm) const {
+/// Above all that is printed by the tool's hop, as far as the machine reaches.
+void HitWatch::judge_height(int tool, double z_mm, std::uint64_t output_line, const char* text) {
     const double hop_mm = travels_.of(tool).hop_mm.value_or(0.0);
-    return std::min(heights_.top_mm() + hop_mm, std::max(plan_.machine.reach_z.high, other_mm)) -
-           HeightMap::slack_mm;
+    const double wanted_mm =
+        std::min(heights_.top_mm() + hop_mm, std::max(plan_.machine.reach_z.high, z_mm));
+    if (z_mm < wanted_mm - HeightMap::slack_mm) doubt(wanted_mm - z_mm, output_line, text);
 }
 
 /// Above all that is printed, by the hop of the tool that goes.
@@ -50,10 +51,8 @@ void HitWatch::swap(int tool, const State& state, std::uint64_t output_line) {
     is_lost_ = true;
     is_placed_ = false;
     if (layer_.hits || !state.known[2]) return;
-    const double wanted_mm = high_enough_mm(tool, state.at.z);
-    if (state.at.z >= wanted_mm) return;
-    doubt(wanted_mm - state.at.z, output_line,
-          "tools are changed lower than what is printed and the hop above it");
+    judge_height(tool, state.at.z, output_line,
+                 "tools are changed lower than what is printed and the hop above it");
 }
 
 /// Beads have the nozzle's width, and the map knows their centre lines alone: what goes down beside

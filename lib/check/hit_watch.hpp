@@ -44,7 +44,7 @@ class HitWatch {
   private:
     void confirm();
     void judge_dip(double dip_mm, double of_input_mm, std::uint64_t output_line);
-    [[nodiscard]] double high_enough_mm(int tool, double other_mm) const;
+    void judge_height(int tool, double z_mm, std::uint64_t output_line, const char* text);
     void doubt(double off_mm, std::uint64_t output_line, const char* text);
 
     const plan::Plan& plan_;
