@@ -174,6 +174,7 @@ void Comparison::see_comment() {
                          after_.raw().number);
     } else if (text == prime_ends) {
         filament_watch_.prime_ends(precision_, after_.raw().number);
+        travel_watch_.load();
     } else if (text == block_begins) {
         block_watch_.begins(after_.raw().number);
         heat_watch_.prime(after_.raw().number);

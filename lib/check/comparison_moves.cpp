@@ -105,6 +105,7 @@ void Comparison::see_bead() {
 
 void Comparison::see_block_bead() {
     const Act& act = after_.act();
+    travel_watch_.load();
     block_watch_.lay(act, heat_watch_.set_point_c(), filament_watch_.drawn().any(), precision_,
                      after_.raw().number);
     interrupted_ = true;
@@ -147,7 +148,8 @@ void Comparison::see_match(const Match& match) {
     const Target& target = bead_watch_.bead(match, *bead_, heat_watch_.tool(),
                                             heat_watch_.set_point_c(), precision_, here);
     const bool looks_at_heat = !goes_on || heat_changed_ || !(target == last_target_);
-    if (looks_at_heat && target.tool == heat_watch_.tool()) heat_watch_.extrude(target, here);
+    if (looks_at_heat && target.tool == heat_watch_.tool())
+        heat_watch_.extrude(target, stroke.waited, here);
     if (graded_ && looks_at_heat)
         travels_.print(heat_watch_.tool(), target.tool == heat_watch_.tool() ? target.celsius : 0);
     last_target_ = target;

@@ -137,7 +137,7 @@ double HeatWatch::wanted_c(const Target& target) const {
     return is_said ? target.celsius : tool->temperature_c;
 }
 
-void HeatWatch::extrude(const Target& target, Lines lines) {
+void HeatWatch::extrude(const Target& target, bool input_waits, Lines lines) {
     rest_watch_.use(tool_);
     const HeatModel::Tool& tool = model_.now(tool_);
     const double wanted_c = this->wanted_c(target);
@@ -155,8 +155,8 @@ void HeatWatch::extrude(const Target& target, Lines lines) {
                             {plan_.machine.coldest_extrusion_c - tool.set_c, 0.0}, lines,
                             tool_text(tool_) + " extrudes below the coldest allowed");
     }
-    // How the input got its own tools hot is the input's affair.
-    if (!target.keeps) check_temperature(tool, lines);
+    // Where the input has not waited for its own tool either, that is the input's affair.
+    if (!target.keeps || input_waits) check_temperature(tool, lines);
 }
 
 void HeatWatch::prime(std::uint64_t output_line) {
@@ -171,14 +171,10 @@ void HeatWatch::prime(std::uint64_t output_line) {
     check_temperature(tool, {0, output_line});
 }
 
-/// Neither waited for, nor within the tolerance by whatever time it can have been.
+/// Neither waited for, nor within the tolerance for certain, whichever time it has been.
 void HeatWatch::check_temperature(const HeatModel::Tool& tool, Lines lines) {
     if (tool.reached || tool.plan == nullptr) return;
-    // With the true time between its bounds, a temperature that passes the set-point lies between
-    // theirs.
-    const double below_k = tool.set_c - tool.high_c;
-    const double above_k = tool.low_c - tool.set_c;
-    const double off_k = std::max({0.0, below_k, above_k});
+    const double off_k = std::max({0.0, tool.set_c - tool.low_c, tool.high_c - tool.set_c});
     if (off_k <= tool.plan->ready_k)
         return ledger_.note(Invariant::right_heat, off_k, tool.plan->ready_k);
     ledger_.fail(Invariant::right_heat, {off_k, tool.plan->ready_k}, lines,

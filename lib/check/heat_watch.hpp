@@ -28,8 +28,9 @@ class HeatWatch {
     /// The first bead that the plan grades: idle tools are watched from here on.
     void begin_grading(std::uint64_t output_line);
 
-    /// A bead is about to be printed as `target` says.
-    void extrude(const Target& target, Lines lines);
+    /// A bead is about to be printed as `target` says. `input_waits` tells that the input has
+    /// waited for the heat that it prints it with.
+    void extrude(const Target& target, bool input_waits, Lines lines);
     /// Filament is fed that belongs to no bead.
     void prime(std::uint64_t output_line);
 

@@ -55,6 +55,7 @@ struct Stroke {
     Sayings said_ever, said_since;  ///< before it; since the last command that is not understood
     std::uint64_t notes = 0;        ///< of the comments and messages before it, see NoteLog
     WayPrint way;                   ///< to it, from the bead before
+    bool waited = false;            ///< for its tool, since that was set
     bool notes_met = false;         ///< they stood before its begin, where it was printed
     bool machine_retracted = false;
 };

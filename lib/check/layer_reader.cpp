@@ -86,6 +86,7 @@ void LayerReader::take(Layer& layer) {
         add_pin(layer);
         if (!is_understood(reader_.line())) sayings_.pass_barrier();
     }
+    if (act.kind == Kind::heat) take_heat();
     const bool selects = act.kind == Kind::tool;
     swapped_ = swapped_ || selects;
     selections_ += selects ? 1 : 0;
@@ -95,6 +96,17 @@ void LayerReader::take(Layer& layer) {
         way_.add(act);
     }
     if (act.kind == Kind::filament || act.kind == Kind::wipe) take_filament(layer);
+}
+
+void LayerReader::take_heat() {
+    const Act& act = reader_.act();
+    if (act.tool < 0) {
+        for (auto& [tool, heat] : heats_) heat.waited = true;
+        return;
+    }
+    Heat& heat = heats_[act.tool];
+    if (act.sets && act.celsius != heat.set_c) heat = {act.celsius, false};
+    heat.waited = heat.waited || act.waits;
 }
 
 void LayerReader::add_pin(Layer& layer) {
@@ -191,6 +203,8 @@ void LayerReader::begin_stroke(Layer& layer) {
     stroke.goes_on = goes_on_ && !layer.strokes.empty();
     stroke.retracted_mm = retractions_.current().mm;
     stroke.way = way_;
+    const auto heat = heats_.find(state.tool);
+    stroke.waited = heat != heats_.end() && heat->second.waited;
     stroke.machine_retracted = retractions_.current().by_machine;
     layer.strokes.push_back(stroke);
 }

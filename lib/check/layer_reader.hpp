@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <utility>
 #include <vector>
 
@@ -35,6 +36,7 @@ class LayerReader {
     bool fetch();
     [[nodiscard]] bool belongs_to_next(const Layer& layer) const;
     void take(Layer& layer);
+    void take_heat();
     void take_filament(Layer& layer);
     void add_pin(Layer& layer);
     void take_bead(Layer& layer);
@@ -49,6 +51,12 @@ class LayerReader {
     WayPrint way_;
     std::vector<std::uint64_t> first_layers_;
     std::size_t next_first_layer_ = 0;
+    /// What a tool was set to last, and whether the input has waited for it.
+    struct Heat {
+        double set_c = 0.0;
+        bool waited = false;
+    };
+    std::map<int, Heat> heats_;
     Retractions retractions_;
     Retractions::Drawn drawn_before_;  ///< before the act in hand
     bool pending_ = false, ended_ = false;

@@ -34,6 +34,8 @@ class TravelWatch {
     /// A line of the input's own has fed more than was retracted. Where no bead follows, what the
     /// tool does then is no affair of the beads.
     void feed() { is_fed_ = true; }
+    /// The tool in use has fed filament that is no bead of the print: a prime, a block's bead.
+    void load() { loaded_.insert(tool_); }
     /// A line that nothing may move across: the way to it is judged beside the beads before it.
     void pin(std::uint64_t output_line);
 
