@@ -10,6 +10,8 @@ namespace {
 
 constexpr std::string_view prime_begins = "; durograde: prime begins";
 constexpr std::string_view prime_ends = "; durograde: prime ends";
+constexpr std::string_view swap_begins = "; durograde: swap begins";
+constexpr std::string_view swap_ends = "; durograde: swap ends";
 constexpr std::string_view block_begins = "; durograde: block begins";
 constexpr std::string_view block_ends = "; durograde: block ends";
 
@@ -42,8 +44,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       hit_watch_(plan, travels_, layer_, look.footprint, ledger),
       setting_watch_(plan, ledger),
       swap_watch_(plan.machine.write, ledger),
-      sayings_(plan.machine.read.distance_mode_sets_e),
-      notes_(plan.machine.write) {}
+      sayings_(plan.machine.read.distance_mode_sets_e) {}
 
 void Comparison::run() {
     begin_layer();
@@ -123,6 +124,7 @@ bool Comparison::next_line() {
 void Comparison::see_line() {
     const Act& act = after_.act();
     line_watch_.see(after_);
+    if (swap_watch_.is_open() && see_swap_line()) return;
     if (notes_.see(after_)) noted_at_ = after_.state().at;
     sayings_.see(act, after_.state(), after_.line());
     if (!(after_.state().frame == frame_)) {
@@ -156,7 +158,11 @@ void Comparison::see_comment() {
     std::string_view text = after_.raw().text;
     if (!text.starts_with("; durograde: ")) return;
     while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-    if (text == prime_begins) {
+    if (text == swap_begins) {
+        begin_swap();
+    } else if (text == swap_ends) {
+        end_swap();
+    } else if (text == prime_begins) {
         if (!may_prime_) {
             ledger_.fail(Invariant::same_beads, 0.0, lines(0), "a prime without a swap before it");
         }

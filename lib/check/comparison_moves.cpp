@@ -280,7 +280,9 @@ void Comparison::judge_said(const Stroke& stroke, Lines lines) {
     if (sayings_.swapped()) {
         wanted.things |= says_place | says_feed | says_distance | says_e_mode;
         if (counts_e) wanted.things |= says_e_count;
-        wanted.things &= ~std::uint32_t{says_units};  // no change of tools changes them
+        // No change of tools changes them, but the plan's own lines may.
+        wanted.things &= ~std::uint32_t{says_units};
+        if (plan_.machine.write.swap_says_units) wanted.things |= says_units;
     }
     if (!counts_e) wanted.things &= ~std::uint32_t{says_e_count};
     if (sayings_.since().hold(wanted)) return;

@@ -35,6 +35,13 @@ FilamentWatch::Fed FilamentWatch::move(const Act& act, const Precision& precisio
     return judge_surplus(surplus_mm, drawn.any(), precision, output_line);
 }
 
+void FilamentWatch::feed_around_swap(const Act& act) {
+    if (act.e_mm == 0.0) return;
+    Act fed = act;
+    fed.kind = Kind::filament;
+    retractions_.apply(fed);
+}
+
 /// At the end the input's lines stand as they are, and what they give back to a tool the output's
 /// may not lack.
 bool FilamentWatch::is_given_back(double fed_mm, const Precision& precision) {

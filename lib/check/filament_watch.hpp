@@ -48,6 +48,9 @@ class FilamentWatch {
         if (act.e_mm > most_per_mm_ * act.length_mm) most_per_mm_ = act.e_mm / act.length_mm;
     }
 
+    /// A move of the plan's own lines around a swap: what it feeds is declared by the plan.
+    void feed_around_swap(const Act& act);
+
     /// A prime begins; it refills what the tool has `lost` where it does that.
     void prime_begins(const Point& at, const OozeBounds::Lost& lost, std::uint64_t output_line);
     void prime_ends(const Precision& precision, std::uint64_t output_line);

@@ -30,6 +30,8 @@ class HitWatch {
     }
     /// A move of the output that is no bead.
     void move(const Act& act, std::uint64_t output_line);
+    /// A move of the plan's own lines around a swap, which begins where it is known to.
+    void move_around_swap(const Act& act, std::uint64_t output_line);
     /// `tool` is put away for another, the nozzle being at `state`.
     void swap(int tool, const State& state, std::uint64_t output_line);
     /// The tool in use primes here.

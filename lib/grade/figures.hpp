@@ -115,6 +115,7 @@ struct Figures {
     double price_per_kg = 0.0;
     double prime_mm3 = 0.0, block_mm3 = 0.0, ooze_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0;
     double restart_mm3 = 0.0;  ///< fed in place beyond what was drawn back, other than by priming
+    double swap_lines_mm3 = 0.0;  ///< fed by the plan's own lines around swaps
     double refill_mm3 = 0.0;   ///< fed by priming for what had oozed, which is counted there
     OpenAirAccount open_air;
     long retractions_before = 0;  ///< as sliced
