@@ -39,7 +39,8 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       heat_watch_(plan, clock_, ledger),
       travels_(plan),
       ooze_(plan, clock_),
-      filament_watch_(plan, travels_, layer_, ledger),
+      balance_(ledger),
+      filament_watch_(plan, travels_, layer_, balance_, ledger),
       travel_watch_(plan, travels_, layer_, open_air_, look.bead_mm, ledger),
       hit_watch_(plan, travels_, layer_, look.footprint, ledger),
       setting_watch_(plan, ledger),
@@ -60,6 +61,7 @@ void Comparison::run() {
         end_layer();
         begin_layer();
     }
+    balance_.finish(precision_, end);
     if (loose_notes_ != 0)
         ledger_.fail(Invariant::nothing_lost, 0.0, {0, end},
                      "comments or messages of the input are missing, or stand elsewhere");

@@ -2,6 +2,7 @@
 
 #include <string>
 
+#include "check/balance_watch.hpp"
 #include "check/bead_watch.hpp"
 #include "check/block_watch.hpp"
 #include "check/clock.hpp"
@@ -95,6 +96,7 @@ class Comparison {
     HeatWatch heat_watch_;
     Travels travels_;
     OozeBounds ooze_;
+    BalanceWatch balance_;
     FilamentWatch filament_watch_;
     TravelWatch travel_watch_;
     HitWatch hit_watch_;

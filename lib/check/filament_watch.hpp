@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "check/balance_watch.hpp"
 #include "check/layer.hpp"
 #include "check/ledger.hpp"
 #include "check/ooze_bounds.hpp"
@@ -17,8 +18,9 @@ namespace durograde::check {
 class FilamentWatch {
   public:
     /// All arguments must outlive the watch. `layer` is filled anew from time to time.
-    FilamentWatch(const plan::Plan& plan, const Travels& travels, Layer& layer, Ledger& ledger)
-        : plan_(plan), travels_(travels), layer_(layer), ledger_(ledger) {}
+    FilamentWatch(const plan::Plan& plan, const Travels& travels, Layer& layer,
+                  BalanceWatch& balance, Ledger& ledger)
+        : plan_(plan), travels_(travels), layer_(layer), balance_(balance), ledger_(ledger) {}
 
     void select(int tool) {
         tool_ = tool;
@@ -28,6 +30,8 @@ class FilamentWatch {
     void begin_layer() {
         owed_mm_ += layer_.surplus_mm;
         owed_times_ += layer_.surpluses;
+        balance_.want(layer_.surplus_mm);
+        for (const Pin& pin : layer_.pins) balance_.want(pin.fed_mm);
     }
     /// What a filament move or a wipe feeds.
     enum class Fed {
@@ -73,6 +77,7 @@ class FilamentWatch {
     const plan::Plan& plan_;
     const Travels& travels_;
     Layer& layer_;
+    BalanceWatch& balance_;
     Ledger& ledger_;
     Retractions retractions_;
     int tool_ = 0;

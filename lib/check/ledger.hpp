@@ -44,6 +44,10 @@ class Ledger {
         if (amount > worst) worst = amount;
     }
 
+    /// Whether nothing was found against it so far.
+    [[nodiscard]] bool holds(Invariant invariant) const noexcept {
+        return findings_[static_cast<std::size_t>(invariant)].held;
+    }
     [[nodiscard]] Verdict verdict() const;
 
   private:

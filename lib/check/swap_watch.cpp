@@ -7,8 +7,7 @@ SwapWatch::SwapWatch(const plan::Writes& writes, Ledger& ledger)
     for (const plan::SwapLine& line : writes.before_swap) before_.push_back(line.command);
     if (writes.after_says_numbers) {
         // Selecting a tool may have changed how numbers are read.
-        for (const char* mode : {"G90", "M83"})
-            after_.push_back({{{grammar::Slot::text, mode}}});
+        for (const char* mode : {"G90", "M83"}) after_.push_back({{{grammar::Slot::text, mode}}});
     }
     for (const plan::SwapLine& line : writes.after_swap) after_.push_back(line.command);
 }

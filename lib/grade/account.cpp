@@ -57,13 +57,14 @@ void Emitter::stand_printed(const Step& step) {
     const bool is_pillar = step.primes && step.to.z > step.from.z;
     if (step.kind != StepKind::bead && !is_pillar) return;
     highest_mm_ = std::max(highest_mm_, step.to.z);
+    if (is_pillar) pillar_mm_ = std::max(pillar_mm_, step.to.z);
     if (!heights_) return;
     constexpr int arc_chords = 32;
     const int chords = step.is_arc ? arc_chords : 1;
     Point from = step.from;
     for (int c = 1; c <= chords; ++c) {
-        const Point to = step.is_arc ? along(step.arc, step.from, step.to, double(c) / chords)
-                                     : step.to;
+        const Point to =
+            step.is_arc ? along(step.arc, step.from, step.to, double(c) / chords) : step.to;
         heights_->print(from, to);
         from = to;
     }

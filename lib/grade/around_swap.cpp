@@ -65,7 +65,8 @@ void Emitter::take_swap_step(const Step& step, const plan::SwapLine& line,
     if (step.dwell_s > 0) clock_.pause(step.dwell_s);
     if (!step.moves()) return;
     if (!writer_.counts_from_home())
-        throw unfit_swap_line(line, text, "the program has moved its zero by G92, and the move "
+        throw unfit_swap_line(line, text,
+                              "the program has moved its zero by G92, and the move "
                               "would lead elsewhere",
                               "put the move into a macro of the controller and call it here");
     check_clear(step, line, text);

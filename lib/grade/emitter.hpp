@@ -277,17 +277,18 @@ class Emitter {
     WipePath wipe_path_;
     std::optional<SwapReading> swap_reading_;  ///< where lines around a swap say numbers
     std::optional<PrintedHeights> heights_;    ///< likewise: what they could go through
-    std::optional<Block> block_;      ///< where the plan primes on one
-    Origin origin_;                   ///< of the travels that come now
-    std::vector<Point> way_;          ///< of a kept travel
-    region::Cover* cover_ = nullptr;  ///< of the span being written
-    bool coasted_ = false;            ///< the way that comes now must be protected
-    bool hopped_ = false;             ///< on the way that is being taken
-    bool may_hit_all_ = true;         ///< beads that the cover does not know stand as high
-    double highest_mm_ = -1e9;        ///< that beads of earlier spans reach
-    double layer_z_mm_ = 0.0;         ///< of the span being written
-    bool leaves_part_ = true;         ///< the way that comes now leads away from the part
-    Stations stations_;               ///< as of that span
+    std::optional<Block> block_;               ///< where the plan primes on one
+    Origin origin_;                            ///< of the travels that come now
+    std::vector<Point> way_;                   ///< of a kept travel
+    region::Cover* cover_ = nullptr;           ///< of the span being written
+    bool coasted_ = false;                     ///< the way that comes now must be protected
+    bool hopped_ = false;                      ///< on the way that is being taken
+    bool may_hit_all_ = true;                  ///< beads that the cover does not know stand as high
+    double highest_mm_ = -1e9;                 ///< that beads of earlier spans reach
+    double pillar_mm_ = -1e9;  ///< that what is laid straight up reaches, wherever it stands
+    double layer_z_mm_ = 0.0;  ///< of the span being written
+    bool leaves_part_ = true;  ///< the way that comes now leads away from the part
+    Stations stations_;        ///< as of that span
     std::uint64_t advanced_at_ = 0;
     double marked_s_ = -1.0;
     bool grading_ = false;

@@ -33,8 +33,7 @@ std::size_t PrintedHeights::row(double y_mm) const {
 
 /// Calls `take` with column, row and height at places half a cell apart, both ends among them.
 template <typename Take>
-void PrintedHeights::walk(const geometry::Point& from, const geometry::Point& to,
-                          Take take) const {
+void PrintedHeights::walk(const geometry::Point& from, const geometry::Point& to, Take take) const {
     const double mm = std::hypot(to.x - from.x, to.y - from.y);
     const auto steps = static_cast<std::size_t>(2 * mm / cell_mm_) + 1;
     for (std::size_t i = 0; i <= steps; ++i) {

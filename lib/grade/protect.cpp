@@ -103,7 +103,7 @@ void Emitter::leave(bool protect, bool puts_away, const Point* to) {
 bool Emitter::must_clear() const {
     const double z_mm =
         writer_.knows_height() ? std::min(layer_z_mm_, writer_.position().z) : layer_z_mm_;
-    return leaves_part_ && highest_mm_ > z_mm + same_mm;
+    return (leaves_part_ && highest_mm_ > z_mm + same_mm) || pillar_mm_ > z_mm + same_mm;
 }
 
 double Emitter::clear_z_mm() const {
@@ -142,8 +142,7 @@ void Emitter::draw_back_moving(bool puts_away) {
     }
     double feed = travel_->wipe->speed_mm_s * 60;
     if (returns) return_to(end, feed);
-    if (moving_mm > 0)
-        feed = std::min(feed, retract()->speed_mm_s * 60 * way_mm / moving_mm);
+    if (moving_mm > 0) feed = std::min(feed, retract()->speed_mm_s * 60 * way_mm / moving_mm);
     at = &end;
     for (const Point& corner : corners) {
         wipe_to(corner, moving_mm * distance_xy(*at, corner) / way_mm, feed);

@@ -15,7 +15,8 @@ class SwapReading {
   public:
     explicit SwapReading(const plan::Plan& plan);
 
-    /// The next lines begin with the nozzle at `at`, with this feed (0: none given yet) and override.
+    /// The next lines begin with the nozzle at `at`, with this feed (0: none given yet) and
+    /// override.
     void begin(const program::Point& at, double feed_mm_min, double speed_factor);
     /// The tool is selected.
     void select();
@@ -25,9 +26,7 @@ class SwapReading {
 
     /// Whether the last line's way began where it is known to.
     [[nodiscard]] bool begins_known() const noexcept { return begins_known_; }
-    [[nodiscard]] double speed_factor() const noexcept {
-        return interpreter_.state().speed_factor;
-    }
+    [[nodiscard]] double speed_factor() const noexcept { return interpreter_.state().speed_factor; }
     [[nodiscard]] const program::Point& place() const noexcept {
         return interpreter_.state().position;
     }

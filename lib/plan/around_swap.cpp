@@ -68,9 +68,8 @@ void AroundSwap::select() {
 }
 
 bool AroundSwap::is_open(const Word& word) const {
-    return std::any_of(open_.begin(), open_.end(), [&](std::uint32_t at) {
-        return at >= word.begin && at < word.end;
-    });
+    return std::any_of(open_.begin(), open_.end(),
+                       [&](std::uint32_t at) { return at >= word.begin && at < word.end; });
 }
 
 bool AroundSwap::is_listed(const std::vector<std::string>& list) const {
@@ -123,8 +122,7 @@ std::optional<Unfit> AroundSwap::add_command(const std::string& text) {
     }
     if (is_open(first)) return Unfit{"which command it is would not be known", "write its number"};
     const int code = tenths_of(first);
-    if (first.letter == 'M' && code >= 0 &&
-        (is_one_of(code, tells) || is_listed(machine_.tells)))
+    if (first.letter == 'M' && code >= 0 && (is_one_of(code, tells) || is_listed(machine_.tells)))
         return std::nullopt;
     if (line_.is_malformed()) return unreadable();
     if (first.letter != 'G' && first.letter != 'M') {
@@ -271,11 +269,12 @@ std::optional<AroundSwap::Leftover> AroundSwap::leftover() const {
     if (left_.empty()) return std::nullopt;
     const auto& [what, line] = *left_.begin();
     const bool is_fan = what.starts_with("106");
-    return Leftover{line,
-                    {is_fan ? "it leaves the fan running, also where the program never says it"
-                            : "it leaves an override in force, also where the program never says it",
-                     is_fan ? "switch the fan off by M107 before the lines end"
-                            : "set it back to S100 before the lines end"}};
+    return Leftover{
+        line,
+        {is_fan ? "it leaves the fan running, also where the program never says it"
+                : "it leaves an override in force, also where the program never says it",
+         is_fan ? "switch the fan off by M107 before the lines end"
+                : "set it back to S100 before the lines end"}};
 }
 
 }  // namespace durograde::plan

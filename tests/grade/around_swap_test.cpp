@@ -156,8 +156,7 @@ TEST_CASE("every form of lines around a swap works or is refused at its line", "
                 grade::Figures figures;
                 const std::string output = support::graded(plan, sheet.program, figures);
                 CHECK(figures.swaps > 0);
-                const check::Verdict verdict =
-                    check_tests::judge(plan, sheet.program, output);
+                const check::Verdict verdict = check_tests::judge(plan, sheet.program, output);
                 INFO(check_tests::story(verdict));
                 CHECK(verdict.held());
             } catch (const Failure& failure) {

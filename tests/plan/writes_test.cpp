@@ -63,7 +63,8 @@ TEST_CASE("a heater is needed where something is timed by it", "[plan]") {
 }
 
 TEST_CASE("what cannot stand around a swap is refused at its place", "[plan]") {
-    // tests/grade/around_swap_test.cpp tries the forms of single lines; here it is where they stand.
+    // tests/grade/around_swap_test.cpp tries the forms of single lines; here it is where they
+    // stand.
     const auto place_of = [](const std::string& write) {
         try {
             plan::load_text(plan_with(write, "", ""), "plan.toml");
