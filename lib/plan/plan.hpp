@@ -82,9 +82,6 @@ struct Machine {
     double hottest_c = 0.0;
     double coldest_extrusion_c = 170.0;
     double swap_time_s = 9.0;
-    /// How high a finished part may stand beside the nozzle, and how far around it that counts;
-    /// without the latter anywhere.
-    std::optional<double> gantry_mm, clearance_mm;
     PerAxis speed{350, 350, 12, 60};
     Accelerations acceleration;
     std::variant<Deviation, Jerk> cornering = Deviation{};
