@@ -10,6 +10,8 @@ namespace {
 
 constexpr std::string_view prime_begins = "; durograde: prime begins";
 constexpr std::string_view prime_ends = "; durograde: prime ends";
+constexpr std::string_view swap_begins = "; durograde: swap begins";
+constexpr std::string_view swap_ends = "; durograde: swap ends";
 constexpr std::string_view block_begins = "; durograde: block begins";
 constexpr std::string_view block_ends = "; durograde: block ends";
 
@@ -37,14 +39,14 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       heat_watch_(plan, clock_, ledger),
       travels_(plan),
       ooze_(plan, clock_),
-      filament_watch_(plan, travels_, layer_, ledger),
+      balance_(ledger),
+      filament_watch_(plan, travels_, layer_, balance_, ledger),
       travel_watch_(plan, travels_, layer_, open_air_, look.bead_mm, ledger),
       hit_watch_(plan, travels_, layer_, look.footprint, ledger),
       setting_watch_(plan, ledger),
       swap_watch_(plan.machine.write, ledger),
       progress_watch_(clock_, ledger),
-      sayings_(plan.machine.read.distance_mode_sets_e),
-      notes_(plan.machine.write) {}
+      sayings_(plan.machine.read.distance_mode_sets_e) {}
 
 void Comparison::run() {
     ledger_.note(Invariant::same_beads, 0.0, precision_.xy_mm);
@@ -63,6 +65,7 @@ void Comparison::run() {
         end_layer();
         begin_layer();
     }
+    balance_.finish(precision_, end);
     if (loose_notes_ != 0)
         ledger_.fail(Invariant::nothing_lost, {}, {0, end},
                      "comments or messages of the input are missing, or stand elsewhere");
@@ -127,6 +130,7 @@ bool Comparison::next_line() {
 void Comparison::see_line() {
     const Act& act = after_.act();
     line_watch_.see(after_);
+    if (swap_watch_.is_open() && see_swap_line()) return;
     if (notes_.see(after_)) noted_at_ = after_.state().at;
     sayings_.see(act, after_.state(), after_.line());
     if (!(after_.state().frame == frame_)) {
@@ -161,7 +165,11 @@ void Comparison::see_comment() {
     std::string_view text = after_.raw().text;
     if (!text.starts_with("; durograde: ")) return;
     while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-    if (text == prime_begins) {
+    if (text == swap_begins) {
+        begin_swap();
+    } else if (text == swap_ends) {
+        end_swap();
+    } else if (text == prime_begins) {
         if (!may_prime_) {
             ledger_.fail(Invariant::same_beads, {}, lines(0), "a prime without a swap before it");
         }

@@ -2,6 +2,7 @@
 
 #include <string>
 
+#include "check/balance_watch.hpp"
 #include "check/bead_watch.hpp"
 #include "check/block_watch.hpp"
 #include "check/clock.hpp"
@@ -45,6 +46,10 @@ class Comparison {
     void see_pin(const std::string& text, const Standing& standing, std::uint64_t line);
     void see_comment();
     void see_end();
+    void begin_swap();
+    bool see_swap_line();
+    void lose_place();
+    void end_swap();
     [[nodiscard]] bool is_spelled_out(Said& said, bool& waits, bool& cools) const;
 
     // Layers of the input, and spans between pins.
@@ -92,12 +97,21 @@ class Comparison {
     HeatWatch heat_watch_;
     Travels travels_;
     OozeBounds ooze_;
+    BalanceWatch balance_;
     FilamentWatch filament_watch_;
     TravelWatch travel_watch_;
     HitWatch hit_watch_;
     SettingWatch setting_watch_;
     SwapWatch swap_watch_;
     ProgressWatch progress_watch_;
+
+    /// Where the plan's own lines around a swap begin.
+    struct SwapFrom {
+        State state;
+        Retractions::Drawn drawn;
+        bool is_place_lost = false;  ///< since: by the selection, or a command nobody knows
+    };
+    SwapFrom swap_from_;
 
     SayingLog sayings_;
     NoteLog notes_;

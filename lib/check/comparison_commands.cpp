@@ -28,14 +28,9 @@ void Comparison::see_command() {
     const bool selects = act.kind == Kind::tool;
     const bool heats = act.kind == Kind::heat || (!selects && is_spelled_out(said, waits, cools));
     const bool is_pin = act.kind == Kind::pin && !heats;
-    const bool swaps = selects && (state.tool != heat_watch_.tool() || act.settles);
     const bool is_inputs = next_pin_ < layer_.pins.size() && layer_.pins[next_pin_].text == text;
     // A dwell lets a tool cool that the controller does not wait for.
     const bool dwells = is_pin && act.dwell_s > 0 && !is_inputs && heat_watch_.must_cool();
-    const bool of_swap = swap_watch_.is_own(text, swaps, is_pin, Standing::of(state), line);
-    const bool own = of_swap || dwells;
-    for (const Pin& pin : swap_watch_.released()) see_pin(pin.text, pin.standing, pin.line);
-    swap_watch_.released().clear();
     // Heat may be set on the way, wherever a line ends.
     if (heats) return see_heat();
     end_coasting(false);
@@ -46,18 +41,15 @@ void Comparison::see_command() {
         loose_notes_ -= notes_.take();
     }
     firsts_ = state.firsts();
+    if (selects && (state.tool != heat_watch_.tool() || act.settles)) swap_watch_.swap(line);
     if (selects) see_tool();
     if (act.kind == Kind::fan) setting_watch_.fan();
     if (act.kind == Kind::setting) clock_.adopt(state.settings);
     if (!is_pin) return;
-    if (of_swap && (graded_ || selections_ >= selections_of_input())) {
-        sayings_.pass_swap();
-    } else if (!own && !is_understood(after_.line())) {
-        sayings_.pass_barrier();
-    }
+    if (!dwells && !is_understood(after_.line())) sayings_.pass_barrier();
     if (state.tool_away) travel_watch_.put_away();
     clock_.pause(act.dwell_s);
-    if (!own) see_pin(std::string(text), Standing::of(state), line);
+    if (!dwells) see_pin(std::string(text), Standing::of(state), line);
 }
 
 /// So many tools the input selects before the first stroke that is graded.
@@ -74,10 +66,13 @@ void Comparison::see_tool() {
     if (!is_other && !(is_ours && after_.act().settles)) return;
     if (is_ours) {
         sayings_.pass_swap();
-        hit_watch_.swap(heat_watch_.tool(), after_.state(), after_.raw().number);
+        const State& left = swap_watch_.is_open() ? swap_from_.state : after_.state();
+        hit_watch_.swap(heat_watch_.tool(), left, after_.raw().number);
     }
     if (!is_other) clock_.swap(plan_.machine.swap_time_s);
-    travel_watch_.swap(heat_watch_.tool(), next, filament_watch_.drawn(), after_.raw().number);
+    const Retractions::Drawn& drawn =
+        swap_watch_.is_open() ? swap_from_.drawn : filament_watch_.drawn();
+    travel_watch_.swap(heat_watch_.tool(), next, drawn, after_.raw().number);
     ooze_.put_away(heat_watch_.tool());
     ooze_.take(next);
     heat_watch_.select(next, after_.raw().number);

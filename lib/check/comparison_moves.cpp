@@ -9,7 +9,6 @@ namespace durograde::check {
 namespace {
 
 constexpr double same_height_mm = 1e-6;
-
 const char* what_is_missing(const Sayings& wanted, const Sayings& said) {
     const std::uint32_t things = wanted.things & ~said.things;
     if ((things & says_place) != 0) return "its place";
@@ -37,6 +36,8 @@ void Comparison::see_move() {
                         : filament_watch_.move(act, precision_, after_.raw().number);
     if (block_watch_.is_open()) return;
     if (fed == Fed::in_place) see_fed_in_place();
+    // A pillar stands as what beads lay does.
+    if (fed == Fed::in_place && act.to.z > act.from.z) hit_watch_.raise(act);
     if (fed != Fed::nothing) travel_watch_.feed();
     travel_watch_.move(act, filament_watch_.drawn());
 }
@@ -95,6 +96,7 @@ void Comparison::see_bead() {
         see_match(match);
     } else {
         travel_watch_.lost_bead(after_.raw().number);
+        balance_.feed(act.e_mm);
     }
     interrupted_ = !match.found;
     ooze_.extrude(heat_watch_.tool());
@@ -147,6 +149,9 @@ void Comparison::see_match(const Match& match) {
     if (graded_) block_watch_.print(*bead_, plan_.find_tool(heat_watch_.tool()), precision_, here);
     const Target& target = bead_watch_.bead(match, *bead_, heat_watch_.tool(),
                                             heat_watch_.set_point_c(), precision_, here);
+    const double whole_mm = segment.e_mm * target.flow;
+    balance_.bead(bead_->e_mm, whole_mm * (match.to - match.from), whole_mm / segment.length_mm,
+                  precision_);
     const bool looks_at_heat = !goes_on || heat_changed_ || !(target == last_target_);
     if (looks_at_heat && target.tool == heat_watch_.tool())
         heat_watch_.extrude(target, stroke.waited, here);
@@ -283,7 +288,9 @@ void Comparison::judge_said(const Stroke& stroke, Lines lines) {
     if (sayings_.swapped()) {
         wanted.things |= says_place | says_feed | says_distance | says_e_mode;
         if (counts_e) wanted.things |= says_e_count;
-        wanted.things &= ~std::uint32_t{says_units};  // no change of tools changes them
+        // No change of tools changes them, but the plan's own lines may.
+        wanted.things &= ~std::uint32_t{says_units};
+        if (plan_.machine.write.swap_says_units) wanted.things |= says_units;
     }
     if (!counts_e) wanted.things &= ~std::uint32_t{says_e_count};
     if (sayings_.since().hold(wanted)) return;

@@ -20,19 +20,33 @@ FilamentWatch::Fed FilamentWatch::move(const Act& act, const Precision& precisio
                                        std::uint64_t output_line) {
     const Retractions::Drawn drawn = retractions_.current();
     const double surplus_mm = retractions_.apply(act);
-    if (act.kind != Kind::filament || surplus_mm <= 0) return Fed::nothing;
+    if (act.kind != Kind::filament) return Fed::nothing;
+    balance_.add_rounding(2, precision.e_mm);
+    if (surplus_mm <= 0) return Fed::nothing;
+    balance_.feed(surplus_mm);
     if (priming_) {
+        balance_.want(surplus_mm);
         primed_mm_ += surplus_mm;
         return Fed::nothing;
     }
     if (surplus_mm <= rounding_mm(precision)) return Fed::nothing;
-    if (is_given_back(act.e_mm, precision)) return Fed::surplus;
+    if (is_given_back(act.e_mm, precision)) {
+        balance_.want(surplus_mm);
+        return Fed::surplus;
+    }
     // What our own lines feed for a restart is told from what is laid by its amount alone.
     const auto& retract = travels_.of(tool_).retract;
     const double own_mm = drawn.any() && retract ? retract->restart_mm : 0.0;
     const bool restarts = surplus_mm <= own_mm + owed_mm_ + rounding_mm(precision);
     if (!restarts && Retractions::feeds_in_place(act, drawn, surplus_mm)) return Fed::in_place;
     return judge_surplus(surplus_mm, drawn.any(), precision, output_line);
+}
+
+void FilamentWatch::feed_around_swap(const Act& act) {
+    if (act.e_mm == 0.0) return;
+    Act fed = act;
+    fed.kind = Kind::filament;
+    balance_.declare(retractions_.apply(fed));
 }
 
 /// At the end the input's lines stand as they are, and what they give back to a tool the output's
@@ -55,6 +69,7 @@ FilamentWatch::Fed FilamentWatch::judge_surplus(double surplus_mm, bool restarts
     const double given_mm = std::min(owed_mm_, surplus_mm);
     owed_mm_ -= given_mm;
     const double off_mm = surplus_mm - given_mm, limit_mm = own_mm + rounding_mm(precision);
+    balance_.want(std::abs(off_mm - own_mm) <= rounding_mm(precision) ? own_mm : off_mm);
     if (off_mm > limit_mm) {
         ledger_.fail(Invariant::balanced, {off_mm, limit_mm}, {0, output_line},
                      "feeds " + length_text(surplus_mm) + " more than was retracted");

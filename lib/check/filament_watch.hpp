@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "check/balance_watch.hpp"
 #include "check/layer.hpp"
 #include "check/ledger.hpp"
 #include "check/ooze_bounds.hpp"
@@ -17,8 +18,9 @@ namespace durograde::check {
 class FilamentWatch {
   public:
     /// All arguments must outlive the watch. `layer` is filled anew from time to time.
-    FilamentWatch(const plan::Plan& plan, const Travels& travels, Layer& layer, Ledger& ledger)
-        : plan_(plan), travels_(travels), layer_(layer), ledger_(ledger) {}
+    FilamentWatch(const plan::Plan& plan, const Travels& travels, Layer& layer,
+                  BalanceWatch& balance, Ledger& ledger)
+        : plan_(plan), travels_(travels), layer_(layer), balance_(balance), ledger_(ledger) {}
 
     void select(int tool) {
         tool_ = tool;
@@ -28,6 +30,8 @@ class FilamentWatch {
     void begin_layer() {
         owed_mm_ += layer_.surplus_mm;
         owed_times_ += layer_.surpluses;
+        balance_.want(layer_.surplus_mm);
+        for (const Pin& pin : layer_.pins) balance_.want(pin.fed_mm);
     }
     /// What a filament move or a wipe feeds.
     enum class Fed {
@@ -47,6 +51,9 @@ class FilamentWatch {
         retractions_.apply(act);
         if (act.e_mm > most_per_mm_ * act.length_mm) most_per_mm_ = act.e_mm / act.length_mm;
     }
+
+    /// A move of the plan's own lines around a swap: what it feeds is declared by the plan.
+    void feed_around_swap(const Act& act);
 
     /// A prime begins; it refills what the tool has `lost` where it does that.
     void prime_begins(const Point& at, const OozeBounds::Lost& lost, std::uint64_t output_line);
@@ -70,6 +77,7 @@ class FilamentWatch {
     const plan::Plan& plan_;
     const Travels& travels_;
     Layer& layer_;
+    BalanceWatch& balance_;
     Ledger& ledger_;
     Retractions retractions_;
     int tool_ = 0;

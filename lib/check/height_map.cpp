@@ -63,6 +63,7 @@ void HeightMap::walk(const Act& move, double fineness, Take take) const {
 }
 
 void HeightMap::print(const Act& bead) {
+    if (bead.kind == Kind::filament) return print_pillar(bead.to);
     walk(bead, 1.0, [&](std::size_t at, double z_mm) {
         float& height = heights_[at];
         height = std::max(height, static_cast<float>(z_mm));
@@ -70,6 +71,19 @@ void HeightMap::print(const Act& bead) {
     });
     heights_.back() = nothing_mm;  // what lies beside the bed is not kept
     top_mm_ = std::max({top_mm_, bead.from.z, bead.to.z});
+}
+
+/// Straight up, half a bead to all sides.
+void HeightMap::print_pillar(const Point& top) {
+    constexpr double half_mm = 0.25;
+    for (const double x : {top.x - half_mm, top.x, top.x + half_mm}) {
+        for (const double y : {top.y - half_mm, top.y, top.y + half_mm}) {
+            float& height = heights_[cell(x, y)];
+            height = std::max(height, static_cast<float>(top.z));
+        }
+    }
+    heights_.back() = nothing_mm;
+    top_mm_ = std::max(top_mm_, top.z);
 }
 
 bool HeightMap::is_hit_by(const Act& move) const {

@@ -15,7 +15,7 @@ class HeightMap {
     /// Cells of 0.5 mm; larger ones on a bed of more than a square metre.
     HeightMap(const plan::Range& x_mm, const plan::Range& y_mm);
 
-    /// A bead, or part of one, was printed.
+    /// A bead, or part of one, was printed; or a pillar, by filament fed while rising.
     void print(const Act& bead);
     /// Whether the move runs through what is printed: lower than that stands, by more than what
     /// rounding and a slope within a cell explain.
@@ -28,6 +28,7 @@ class HeightMap {
   private:
     [[nodiscard]] bool is_on_bed(const Point& at) const;
     [[nodiscard]] std::size_t cell(double x_mm, double y_mm) const;
+    void print_pillar(const Point& top);
     template <typename Take>
     void walk(const Act& move, double fineness, Take take) const;
 

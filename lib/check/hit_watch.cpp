@@ -46,6 +46,14 @@ void HitWatch::judge_height(int tool, double z_mm, std::uint64_t output_line, co
     if (z_mm < wanted_mm - HeightMap::slack_mm) doubt(wanted_mm - z_mm, output_line, text);
 }
 
+void HitWatch::move_around_swap(const Act& act, std::uint64_t output_line) {
+    if (layer_.hits || !heights_.is_hit_by(act)) return;
+    ledger_.fail(
+        Invariant::nothing_hit,
+        {heights_.top_mm() - std::min(act.from.z, act.to.z), HeightMap::slack_mm},
+        {0, output_line}, "runs through what is printed already");
+}
+
 /// Above all that is printed, by the hop of the tool that goes.
 void HitWatch::swap(int tool, const State& state, std::uint64_t output_line) {
     is_lost_ = true;

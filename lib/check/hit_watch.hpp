@@ -32,8 +32,12 @@ class HitWatch {
         if (is_lost_) confirm();
         judge_dip(dip_.bead(bead), layer_.dip_mm, output_line);
     }
+    /// Filament was laid straight up.
+    void raise(const Act& pillar) { heights_.print(pillar); }
     /// A move of the output that is no bead, and what holds behind it.
     void move(const Act& act, const State& state, std::uint64_t output_line);
+    /// A move of the plan's own lines around a swap, which begins where it is known to.
+    void move_around_swap(const Act& act, std::uint64_t output_line);
     /// `tool` is put away for another, the nozzle being at `state`.
     void swap(int tool, const State& state, std::uint64_t output_line);
     /// The tool in use primes here.

@@ -125,6 +125,8 @@ void LayerReader::take_filament(Layer& layer) {
     if (Retractions::feeds_in_place(act, drawn, surplus_mm)) {
         add_pin(layer);
         layer.pins.back().gives_back = swapped_;
+        layer.pins.back().fed_mm = surplus_mm;
+        if (act.to.z > act.from.z) heights_.print(act);
         return;
     }
     if (!(surplus_mm > 0) || act.kind != Kind::filament) return;

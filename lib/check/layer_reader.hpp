@@ -24,7 +24,6 @@ class LayerReader {
                 std::vector<std::uint64_t> first_layers)
         : reader_(reader),
           sayings_(machine.read.distance_mode_sets_e),
-          notes_(machine.write),
           heights_(machine.reach_x, machine.reach_y),
           first_layers_(std::move(first_layers)) {}
 

@@ -56,6 +56,10 @@ class Ledger {
         finding.limit = limit;
     }
 
+    /// Whether nothing was found against it so far.
+    [[nodiscard]] bool holds(Invariant invariant) const noexcept {
+        return findings_[static_cast<std::size_t>(invariant)].held;
+    }
     [[nodiscard]] Verdict verdict() const;
 
   private:

@@ -1,9 +1,5 @@
 #include "check/notes.hpp"
 
-#include <algorithm>
-
-#include "check/spelling.hpp"
-
 namespace durograde::check {
 namespace {
 
@@ -24,21 +20,12 @@ bool is_own(std::string_view text) {
 
 }  // namespace
 
-bool NoteLog::is_of_swap(std::string_view text) const {
-    const auto says = [&](const grammar::CommandTemplate& line) {
-        Said said;
-        return is_spelled(text, line, said);
-    };
-    return std::any_of(writes_.before_swap.begin(), writes_.before_swap.end(), says) ||
-           std::any_of(writes_.after_swap.begin(), writes_.after_swap.end(), says);
-}
-
 bool NoteLog::see(const Reader& reader) {
     if (reader.act().kind != Kind::nothing) return false;
     std::string_view text = reader.line().word_count > 0 ? reader.command() : reader.raw().text;
     if (text.starts_with(byte_order_mark)) text.remove_prefix(byte_order_mark.size());
     const bool is_blank = text.find_first_not_of(" \t") == std::string_view::npos;
-    if (is_blank || is_own(text) || is_of_swap(text)) return false;
+    if (is_blank || is_own(text)) return false;
     notes_ += hash_of(text);
     return true;
 }

@@ -3,7 +3,6 @@
 #include <cstdint>
 
 #include "check/reader.hpp"
-#include "plan/plan.hpp"
 
 namespace durograde::check {
 
@@ -11,10 +10,6 @@ namespace durograde::check {
 /// them, tells which have come since the last bead. Line numbers do not count.
 class NoteLog {
   public:
-    /// What the plan's own lines around a swap say counts for nothing. `writes` must outlive the
-    /// log.
-    explicit NoteLog(const plan::Writes& writes) : writes_(writes) {}
-
     /// Takes the line that `reader` stands at into account, where it is one of them and not one of
     /// the graded program's own; whether it is.
     bool see(const Reader& reader);
@@ -26,9 +21,6 @@ class NoteLog {
     }
 
   private:
-    [[nodiscard]] bool is_of_swap(std::string_view text) const;
-
-    const plan::Writes& writes_;
     std::uint64_t notes_ = 0;
 };
 

@@ -38,6 +38,9 @@ class Reader {
     // What only a plan's own spelling of a command can tell.
     void take_tool(int tool);
     void take_set_point(int tool, double celsius);
+    /// Of what the plan's own lines around a swap have set nothing stands but how numbers are read
+    /// and where the nozzle is: fan, settings and label are as in `state`, and `tool` is in use.
+    void forget_since(const State& state, int tool);
 
   private:
     void interpret();

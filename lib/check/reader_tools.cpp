@@ -138,6 +138,15 @@ void Reader::take_tool(int tool) {
     state_.tool_away = state_.tool_unsure = false;
 }
 
+void Reader::forget_since(const State& state, int tool) {
+    state_.fan_duty = state.fan_duty;
+    state_.fan_named = state.fan_named;
+    state_.label = state.label;
+    state_.settings = state.settings;
+    state_.speed_factor = state.speed_factor;
+    state_.tool = tool;
+}
+
 void Reader::take_set_point(int tool, double celsius) {
     state_.set_points_c[tool] = celsius;
 }

@@ -2,44 +2,50 @@
 
 namespace durograde::check {
 
-SwapWatch::Commands SwapWatch::commands_of(const Commands& lines) {
-    Commands commands;
-    for (const grammar::CommandTemplate& line : lines) {
-        if (line.parts.empty() || !line.parts.front().text.starts_with(';'))
-            commands.push_back(line);
+SwapWatch::SwapWatch(const plan::Writes& writes, Ledger& ledger)
+    : reads_plain_(writes.before_says_numbers), ledger_(ledger) {
+    for (const plan::SwapLine& line : writes.before_swap) before_.push_back(line.command);
+    if (writes.after_says_numbers) {
+        // Selecting a tool may have changed how numbers are read.
+        for (const char* mode : {"G90", "M83"}) after_.push_back({{{grammar::Slot::text, mode}}});
     }
-    return commands;
+    for (const plan::SwapLine& line : writes.after_swap) after_.push_back(line.command);
 }
 
-bool SwapWatch::is_own(std::string_view text, bool swaps, bool is_pin, const Standing& standing,
-                       std::uint64_t line) {
+void SwapWatch::begins(const Frame& frame, std::uint64_t line) {
+    const Frame plain{false, false, true, 0.0};
+    if (is_open_ || (reads_plain_ && !(frame == plain))) note_fault(line);
+    is_open_ = true;
+    is_selected_ = false;
+    seen_ = 0;
+}
+
+SwapWatch::Own SwapWatch::next(std::string_view text, bool selects, std::uint64_t line) {
+    const Commands& commands = is_selected_ ? after_ : before_;
     Said said;
-    if (awaits_) {
-        const bool fits = is_spelled(text, after_swap_[after_], said);
-        if (!fits) note_fault(line);
-        awaits_ = fits && ++after_ < after_swap_.size();
-        if (fits) return true;
+    if (seen_ < commands.size() && is_spelled(text, commands[seen_], said)) {
+        ++seen_;
+        return Own::line;
     }
-    if (swaps) {
+    if (selects && !is_selected_ && seen_ == before_.size()) {
         ++swaps_;
-        if (before_ < before_swap_.size()) note_fault(line);
-        held_.clear();
-        before_ = after_ = 0;
-        awaits_ = !after_swap_.empty();
-        return true;
+        is_selected_ = true;
+        seen_ = 0;
+        return Own::selection;
     }
-    for (int attempt = 0; attempt < 2; ++attempt) {
-        if (before_ < before_swap_.size() && is_spelled(text, before_swap_[before_], said)) {
-            ++before_;
-            if (is_pin) held_.push_back({0, std::string(text), line, standing});
-            return true;
-        }
-        if (before_ == 0) break;
-        released_.insert(released_.end(), held_.begin(), held_.end());
-        held_.clear();
-        before_ = 0;
-    }
-    return false;
+    note_fault(line);
+    is_open_ = false;
+    return Own::stranger;
+}
+
+void SwapWatch::ends(std::uint64_t line) {
+    if (!is_open_ || !is_selected_ || seen_ < after_.size()) note_fault(line);
+    is_open_ = false;
+}
+
+void SwapWatch::swap(std::uint64_t line) {
+    ++swaps_;
+    if (!before_.empty() || !after_.empty()) note_fault(line);
 }
 
 void SwapWatch::note_fault(std::uint64_t line) {

@@ -10,24 +10,26 @@
 
 namespace durograde::check {
 
-/// Knows the plan's own lines around a swap from lines of the input that nothing may move across,
-/// and sees to it that every swap has them.
+/// Sees to it that every swap has the plan's own lines around it, between two comments that say so,
+/// and nothing else there.
 class SwapWatch {
   public:
     /// All arguments must outlive the watch.
-    SwapWatch(const plan::Writes& writes, Ledger& ledger)
-        : before_swap_(commands_of(writes.before_swap)),
-          after_swap_(commands_of(writes.after_swap)),
-          ledger_(ledger) {}
+    SwapWatch(const plan::Writes& writes, Ledger& ledger);
 
-    /// The next line of the output that says anything. True where it may be one of the plan's
-    /// lines: then it is no pin unless `released` gives it back.
-    bool is_own(std::string_view text, bool swaps, bool is_pin, const Standing& standing,
-                std::uint64_t line);
+    /// The comment that opens the lines of a swap, with the frame in force.
+    void begins(const Frame& frame, std::uint64_t line);
+    /// What the next line within them is.
+    enum class Own { line, selection, stranger };
+    /// `text` has neither line number nor checksum, and no blanks around it. With a stranger the
+    /// lines are over.
+    Own next(std::string_view text, bool selects, std::uint64_t line);
+    /// The comment that closes them.
+    void ends(std::uint64_t line);
+    [[nodiscard]] bool is_open() const noexcept { return is_open_; }
 
-    /// Lines that were taken for the plan's own before a swap which did not come.
-    std::vector<Pin>& released() noexcept { return released_; }
-
+    /// A tool is selected outside of such lines.
+    void swap(std::uint64_t line);
     /// A bead that is graded (or is not, and stands as the input had it) comes next. Of the swaps
     /// before it so many may be the input's own: before the first that is graded they stand.
     void bead(bool graded, std::uint32_t inputs_own, Lines lines);
@@ -36,18 +38,14 @@ class SwapWatch {
     void note_fault(std::uint64_t line);
 
     using Commands = std::vector<grammar::CommandTemplate>;
-    /// Lines that are no comments.
-    static Commands commands_of(const Commands& lines);
-
-    Commands before_swap_, after_swap_;
+    Commands before_, after_;
+    bool reads_plain_;  ///< lines before the selection say numbers
     Ledger& ledger_;
-    std::size_t before_ = 0;  ///< lines of before_swap seen in a row
-    std::size_t after_ = 0;   ///< lines of after_swap seen, where `awaits_`
-    bool awaits_ = false;
+    bool is_open_ = false, is_selected_ = false;
+    std::size_t seen_ = 0;           ///< lines before the selection, or behind it
     std::uint64_t faulty_line_ = 0;  ///< a swap that lacks lines, or 0
     std::uint32_t swaps_ = 0, faulty_swap_ = 0;
     bool graded_ = false;
-    std::vector<Pin> held_, released_;
 };
 
 }  // namespace durograde::check

@@ -45,11 +45,29 @@ void Emitter::account_raw(const Span& span) {
     for (const Step& step : span.raw_steps) {
         raw_step(step);
         account_raw(step);
-        if (step.kind == StepKind::bead) highest_mm_ = std::max(highest_mm_, step.to.z);
+        stand_printed(step);
     }
     // Its waits for heat stand among the waits.
     const double ended_s = clock_.now_s() - figures_.waiting_s;
     if (!grading_) figures_.start_and_end.printing_s += ended_s - began_s;
+}
+
+/// What is printed stands in the way, also a pillar that is laid straight up.
+void Emitter::stand_printed(const Step& step) {
+    const bool is_pillar = step.primes && step.to.z > step.from.z;
+    if (step.kind != StepKind::bead && !is_pillar) return;
+    highest_mm_ = std::max(highest_mm_, step.to.z);
+    if (is_pillar) pillar_mm_ = std::max(pillar_mm_, step.to.z);
+    if (!heights_) return;
+    constexpr int arc_chords = 32;
+    const int chords = step.is_arc ? arc_chords : 1;
+    Point from = step.from;
+    for (int c = 1; c <= chords; ++c) {
+        const Point to =
+            step.is_arc ? along(step.arc, step.from, step.to, double(c) / chords) : step.to;
+        heights_->print(from, to);
+        from = to;
+    }
 }
 
 void Emitter::account_raw(const Step& step) {

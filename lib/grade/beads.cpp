@@ -28,7 +28,7 @@ bool names_motion(std::string_view text) {
 }  // namespace
 
 /// From here on a travel could hit it. Chords stand for arcs: they lie within the bead's width.
-void Emitter::print(const Span& span, const Piece& piece) {
+void Emitter::print(const Span& span, const Piece& piece, bool covers) {
     const Stroke& stroke = span.strokes[piece.stroke];
     Point from = piece.begin.point;
     for (std::uint32_t i = piece.begin.segment; i <= piece.end.segment; ++i) {
@@ -38,7 +38,8 @@ void Emitter::print(const Span& span, const Piece& piece) {
         for (int c = 1; c <= chords; ++c) {
             const Point to =
                 region::segment_point(span, stroke, i, begin + (end - begin) * c / chords);
-            cover_->print(from, to);
+            if (covers) cover_->print(from, to);
+            if (heights_) heights_->print(from, to);
             from = to;
         }
     }

@@ -87,6 +87,7 @@ void Emitter::print_on_block(double length_mm) {
             clock_.move({to.x - from.x, to.y - from.y, 0.0, e_mm, mm, feed, motion::Drive::print});
             tool_figures_->filament_mm += e_mm;
             writer_.bead(to, e_mm, feed);
+            if (heights_) heights_->print(from, to);
             ++lines;
         }
     }

@@ -57,6 +57,10 @@ Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& t
       area_mm2_(plan.machine.filament_area_mm2()),
       some_tool_hops_(some_tool_hops(plan)) {
     if (plan.block) block_.emplace(*plan.block, survey.bead_width_mm);
+    if (plan.machine.write.swap_says_numbers()) {
+        swap_reading_.emplace(plan);
+        heights_.emplace(plan.machine.reach_x, plan.machine.reach_y);
+    }
     take_tool(0);
     tool_in_doubt_ = plan.tools.size() > 1;
 }
@@ -109,6 +113,10 @@ void Emitter::raw_step(const Step& step) {
     if (!step.moves()) return;
     // The nozzle has gone from what could have been wiped along.
     if (distance_xy(step.from, step.to) > 0) wipe_path_.clear();
+    time_step(step);
+}
+
+void Emitter::time_step(const Step& step) {
     const bool filament_only = step.kind == StepKind::filament;
     const double length = filament_only ? std::abs(step.e_mm) : step.length_mm();
     if (filament_only && step.e_mm == 0.0)
@@ -291,7 +299,8 @@ void Emitter::write_piece(const Span& span, const Piece& piece, const Piece* nex
         piece.reversed ? write_beads_back(span, piece) : write_beads(span, piece);
     }
     // Whichever tool printed it: the next one may be another that hops.
-    if (some_tool_hops_ && !may_hit_all_) print(span, piece);
+    const bool covers = some_tool_hops_ && !may_hit_all_;
+    if (covers || heights_) print(span, piece, covers);
     wipe_path_.add(span, piece, goes_on, travel_->wipe ? travel_->wipe->length_mm : 0.0);
     account_piece(piece, clock_.now_s() - began_s);
     mark();

@@ -8,7 +8,9 @@
 #include "grade/filament_wear.hpp"
 #include "grade/flow_spread.hpp"
 #include "grade/order.hpp"
+#include "grade/printed_heights.hpp"
 #include "grade/survey.hpp"
+#include "grade/swap_reading.hpp"
 #include "grade/wipe_path.hpp"
 #include "grade/work.hpp"
 #include "heat/schedule.hpp"
@@ -69,6 +71,8 @@ class Emitter {
     void copy_raw(const program::Span& span, std::string_view raw);
     void take_retraction(int number, const program::State& state);
     void raw_step(const program::Step& step);
+    void time_step(const program::Step& step);
+    void stand_printed(const program::Step& step);
     void write_piece(const program::Span& span, const Piece& piece, const Piece* next);
     void finish_tail(const program::Span& span);
 
@@ -80,7 +84,7 @@ class Emitter {
     void account_raw(const program::Step& step);
 
     // beads.cpp
-    void print(const program::Span& span, const Piece& piece);
+    void print(const program::Span& span, const Piece& piece, bool covers);
     void write_beads(const program::Span& span, const Piece& piece);
     void write_beads_back(const program::Span& span, const Piece& piece);
     void write_segment(const program::Span& span, const program::Stroke& stroke,
@@ -140,6 +144,10 @@ class Emitter {
 
     // protect.cpp: retract, wipe, hop
     void leave(bool protect, bool puts_away = false, const Point* to = nullptr);
+    [[nodiscard]] const plan::Retract* retract() const;
+    [[nodiscard]] bool draws_by_machine() const;
+    void draw_back_by_machine();
+    void note_inputs_retraction(const program::Span& span, const program::Stroke& stroke);
     void draw_back_moving(bool puts_away);
     [[nodiscard]] std::vector<Point> wipe_corners(double length_mm, double z_mm) const;
     void return_to(const Point& end, double feed_mm_min);
@@ -166,6 +174,15 @@ class Emitter {
     void change_to(const Piece& piece);
     [[nodiscard]] bool must_change(const Piece& piece) const;
     void swap_to(const Station& station);
+    // around_swap.cpp: the plan's own lines
+    double select(int number, const grammar::SlotValues& values);
+    void begin_swap_lines();
+    void write_swap_lines(const std::vector<plan::SwapLine>& lines,
+                          const grammar::SlotValues& values);
+    void take_swap_step(const program::Step& step, const plan::SwapLine& line,
+                        const std::string& text);
+    void check_clear(const program::Step& step, const plan::SwapLine& line,
+                     const std::string& text) const;
     void go_to_spot(double feed_mm_min);
     void change_temperature(const Station& station);
     double wait_at(const Station& station, double need_s);
@@ -180,7 +197,7 @@ class Emitter {
     void prime_on_block(double e_mm, double feed_mm_min);
 
     // restate.cpp: what a swap or an unknown command may have changed
-    void restate_after_swap();
+    void restate_after_swap(double safe_z_mm);
     void restate_after_barrier();
 
     // rejoin.cpp: back to where the input stands
@@ -237,6 +254,10 @@ class Emitter {
     std::map<int, const plan::Travel*> travels_;
     const plan::Travel* travel_ = &no_travel;  ///< of the tool in use
     ToolFigures* tool_figures_ = nullptr;      ///< of the tool in use
+    /// Of a tool without a retraction of its own: how the input draws back.
+    std::optional<plan::Retract> inputs_retract_;
+    bool input_draws_by_machine_ = false;  ///< by G10
+    std::map<int, bool> moved_by_lines_;   ///< by tool: its filament, around swaps
     std::map<int, double> retracted_mm_;
     std::map<int, bool> firmware_retracted_;  ///< by tool: the machine's own G10 without its G11
     double oozed_mm3_ = 0.0;                  ///< by the tool in use before it was taken
@@ -254,15 +275,18 @@ class Emitter {
     int label_ = -1;
     std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
     WipePath wipe_path_;
-    std::optional<Block> block_;      ///< where the plan primes on one
-    Origin origin_;                   ///< of the travels that come now
-    std::vector<Point> way_;          ///< of a kept travel
-    region::Cover* cover_ = nullptr;  ///< of the span being written
-    bool coasted_ = false;            ///< the way that comes now must be protected
-    bool hopped_ = false;             ///< on the way that is being taken
+    std::optional<SwapReading> swap_reading_;  ///< where lines around a swap say numbers
+    std::optional<PrintedHeights> heights_;    ///< likewise: what they could go through
+    std::optional<Block> block_;               ///< where the plan primes on one
+    Origin origin_;                            ///< of the travels that come now
+    std::vector<Point> way_;                   ///< of a kept travel
+    region::Cover* cover_ = nullptr;           ///< of the span being written
+    bool coasted_ = false;                     ///< the way that comes now must be protected
+    bool hopped_ = false;                      ///< on the way that is being taken
     const bool some_tool_hops_;
     bool may_hit_all_ = true;   ///< beads that the cover does not know stand as high
     double highest_mm_ = -1e9;  ///< that beads of earlier spans reach
+    double pillar_mm_ = -1e9;   ///< that what is laid straight up reaches, wherever it stands
     double layer_z_mm_ = 0.0;   ///< of the span being written
     bool leaves_part_ = true;   ///< the way that comes now leads away from the part
     Stations stations_;         ///< as of that span

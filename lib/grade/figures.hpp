@@ -114,8 +114,10 @@ struct Figures {
     double printing_s = 0.0, travel_s = 0.0, swaps_s = 0.0, waiting_s = 0.0, priming_s = 0.0;
     double price_per_kg = 0.0;
     double prime_mm3 = 0.0, block_mm3 = 0.0, ooze_mm3 = 0.0, waste_mass_g = 0.0, waste_cost = 0.0;
-    double restart_mm3 = 0.0;  ///< fed in place beyond what was retracted, other than by priming
-    double refill_mm3 = 0.0;   ///< fed by priming for what had oozed, which is counted there
+    double restart_mm3 = 0.0;     ///< fed in place beyond what was retracted, other than by priming
+    double swap_lines_mm3 = 0.0;  ///< fed by the plan's own lines around swaps
+    double refill_mm3 = 0.0;      ///< fed by priming for what had oozed, which is counted there
+    double filament_area_mm2 = 0.0;  ///< cross-section
     OpenAirAccount open_air;
     long retractions_before = 0;  ///< as sliced
     long swaps = 0;
@@ -134,6 +136,18 @@ struct Figures {
         double sum = outside.mass_g + start_and_end.mass_g + waste_mass_g;
         for (const ZoneFigures& zone : zones) sum += zone.mass_g;
         return sum;
+    }
+    /// Of the beads of all zones and outside, as fed.
+    [[nodiscard]] double beads_mm3() const {
+        double mm = outside.filament_mm;
+        for (const ZoneFigures& zone : zones) mm += zone.filament_mm;
+        return mm * filament_area_mm2;
+    }
+    /// By all tools, beyond what was drawn back.
+    [[nodiscard]] double fed_mm3() const {
+        double mm = 0.0;
+        for (const auto& [number, tool] : tools) mm += tool.filament_mm;
+        return mm * filament_area_mm2;
     }
     [[nodiscard]] double cost() const { return mass_g() * 1e-3 * price_per_kg; }
     /// As graded, of all tools.

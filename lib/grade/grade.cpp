@@ -71,6 +71,7 @@ Figures begin_figures(const plan::Plan& plan, const Survey& survey, const std::s
     figures.input_lines = survey.lines;
     figures.layers = survey.layer_runs;
     figures.before_s = survey.time_s;
+    figures.filament_area_mm2 = plan.machine.filament_area_mm2();
     figures.schedules_heat = plan.heat.has_value();
     figures.protects = plan.strings.has_value();
     figures.start_and_end.name = "start and end";
@@ -117,9 +118,9 @@ Figures copy_through(ProgramInput& input, const plan::Plan& plan, Sink& output) 
 void estimate_waste(const plan::Plan& plan, Figures& figures) {
     if (!plan.material.has_value()) return;
     const plan::Material& material = *plan.material;
-    figures.waste_mass_g =
-        (figures.prime_mm3 + figures.block_mm3 + figures.ooze_mm3 + figures.restart_mm3) *
-        material.points.front().density_g_cm3 * 1e-3;
+    figures.waste_mass_g = (figures.prime_mm3 + figures.block_mm3 + figures.ooze_mm3 +
+                            figures.restart_mm3 + figures.swap_lines_mm3) *
+                           material.points.front().density_g_cm3 * 1e-3;
     figures.price_per_kg = material.price_per_kg;
     figures.waste_cost = figures.waste_mass_g * 1e-3 * material.price_per_kg;
 }

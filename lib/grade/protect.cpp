@@ -72,20 +72,6 @@ void Emitter::note_filament(double e_mm, bool by_firmware) {
     if (retracted < same_mm) retracted = 0.0;
 }
 
-/// Filament that is still to be retracted. What the input has retracted less of is made up.
-double Emitter::missing_mm() {
-    if (!travel_->retract || firmware_retracted_[tool_]) return 0.0;
-    const double mm = travel_->retract->length_mm - retracted_mm_[tool_];
-    return mm < same_mm ? 0.0 : mm;
-}
-
-void Emitter::draw_back() {
-    const double mm = missing_mm();
-    if (!(mm > 0)) return;
-    move_filament(-mm, travel_->retract->speed_mm_s);
-    count(figures_.edits.inserted, Reason::protection);
-}
-
 /// Before a travel (to `to`, where that is known), or before the tool is put away: retract, wipe,
 /// hop, as far as the tool does them. It hops only over what it could hit.
 void Emitter::leave(bool protect, bool puts_away, const Point* to) {
@@ -117,7 +103,7 @@ void Emitter::leave(bool protect, bool puts_away, const Point* to) {
 bool Emitter::must_clear() const {
     const double z_mm =
         writer_.knows_height() ? std::min(layer_z_mm_, writer_.position().z) : layer_z_mm_;
-    return leaves_part_ && highest_mm_ > z_mm + same_mm;
+    return (leaves_part_ && highest_mm_ > z_mm + same_mm) || pillar_mm_ > z_mm + same_mm;
 }
 
 double Emitter::clear_z_mm() const {
@@ -134,10 +120,11 @@ void Emitter::draw_back_moving(bool puts_away) {
     const Point end{wipe_path_.end().x, wipe_path_.end().y, writer_.position().z};
     const bool returns = wipes && !writer_.is_at(end);
     if (!wipes || (returns && !puts_away)) return draw_back();
+    if (draws_by_machine()) draw_back_by_machine();
     const double all_mm = missing_mm();
     const double moving_mm =
         all_mm > 0 && !returns
-            ? std::min(all_mm, travel_->retract->length_mm * travel_->wipe->retract_share)
+            ? std::min(all_mm, retract()->length_mm * travel_->wipe->retract_share)
             : 0.0;
     // It wipes at the height at which that path was printed: a part may have been finished since.
     const double z_mm = returns && must_clear() ? wipe_path_.end().z : writer_.position().z;
@@ -150,13 +137,12 @@ void Emitter::draw_back_moving(bool puts_away) {
     }
     const double still_mm = all_mm - (way_mm > 0 ? moving_mm : 0.0);
     if (still_mm > same_mm) {
-        move_filament(-still_mm, travel_->retract->speed_mm_s);
+        move_filament(-still_mm, retract()->speed_mm_s);
         count(figures_.edits.inserted, Reason::protection);
     }
     double feed = travel_->wipe->speed_mm_s * 60;
     if (returns) return_to(end, feed);
-    if (moving_mm > 0)
-        feed = std::min(feed, travel_->retract->speed_mm_s * 60 * way_mm / moving_mm);
+    if (moving_mm > 0) feed = std::min(feed, retract()->speed_mm_s * 60 * way_mm / moving_mm);
     at = &end;
     for (const Point& corner : corners) {
         wipe_to(corner, moving_mm * distance_xy(*at, corner) / way_mm, feed);
@@ -242,9 +228,9 @@ void Emitter::restart(double down_to_mm, bool stays_by_firmware) {
         count(figures_.edits.inserted, Reason::protection);
     }
     const double retracted = retracted_mm_[tool_] - down_to_mm;
-    const plan::Retract how = travel_->retract.value_or(plan::Retract{});
+    const plan::Retract how = retract() != nullptr ? *retract() : plan::Retract{};
     if (retracted >= same_mm) {
-        move_filament(retracted + (travel_->retract ? how.restart_mm : 0.0),
+        move_filament(retracted + (retract() != nullptr ? how.restart_mm : 0.0),
                       how.restart_speed_mm_s);
         count(figures_.edits.inserted, Reason::protection);
     }

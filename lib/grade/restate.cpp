@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "grade/emitter.hpp"
 
 /// Controllers differ in what a tool change leaves behind, and nobody knows what a command that is
@@ -5,9 +7,15 @@
 namespace durograde::grade {
 
 /// Position, modes, the count of E, feed, fan and settings, as far as the program has said them.
-void Emitter::restate_after_swap() {
+void Emitter::restate_after_swap(double safe_z_mm) {
     has_stood_ = writer_.knows_position();
-    insert(Reason::swap, [&] { writer_.restate(plan_.machine.speed.z * 60, true); });
+    const double feed_mm_min = plan_.machine.speed.z * 60;
+    const double rise_mm = writer_.knows_height() ? safe_z_mm - writer_.position().z : 0.0;
+    if (rise_mm != 0.0)
+        clock_.move(
+            {0.0, 0.0, rise_mm, 0.0, std::abs(rise_mm), feed_mm_min, motion::Drive::travel});
+    writer_.stand_at({writer_.position().x, writer_.position().y, safe_z_mm});
+    insert(Reason::swap, [&] { writer_.restate(feed_mm_min, true); });
     fan_said_ = -1.0;
     all_settings_stale_ = true;
     restate_due_ = false;

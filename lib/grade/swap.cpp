@@ -121,23 +121,20 @@ void Emitter::swap_to(const Station& station) {
     values.y_mm = writer_.position().y;
     values.z_mm = writer_.position().z;
     values.layer = static_cast<long>(figures_.layer_list.size());
-    const plan::Writes& write = plan_.machine.write;
-    insert(Reason::swap, [&] {
-        for (const auto& command : write.before_swap) say(command, values);
-        say(write.select, values);
-        for (const auto& command : write.after_swap) say(command, values);
-    });
-    take_tool(station.tool);
-    const double waited = wait_at(station, began_s + plan_.machine.swap_time_s);
+    const double safe_z_mm = writer_.position().z;
+    const double lines_s = select(station.tool, values);
+    const double waited = wait_at(station, began_s + lines_s + plan_.machine.swap_time_s);
     clock_.pause(plan_.machine.swap_time_s + waited);
     oozed_mm3_ = schedule_.oozed_mm3(station.tool, clock_.now_s());
     if (station.temperature_c > 0) {
         schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
     }
-    restate_after_swap();
+    restate_after_swap(safe_z_mm);
+    // The plan's own lines may have left the tool drawn back by less than its ways are to be.
+    if (std::exchange(moved_by_lines_[tool_], false)) draw_back();
     wipe_path_.clear();
     ++figures_.swaps;
-    figures_.swaps_s += plan_.machine.swap_time_s;
+    figures_.swaps_s += lines_s + plan_.machine.swap_time_s;
     figures_.waiting_s += waited;
     mark();
 }

@@ -41,6 +41,7 @@ class Clock {
     void move(const Move& move, const Bend& bend);
     /// Speed override of the moves to come (M220), 1 = as programmed.
     void set_speed_factor(double factor) noexcept { speed_factor_ = factor; }
+    [[nodiscard]] double speed_factor() const noexcept { return speed_factor_; }
     /// The limits of the moves to come.
     void adopt(const program::SaidLimits& said) { limits_ = limits_of(machine_, said); }
     /// The machine stands for `seconds`.

@@ -184,8 +184,8 @@ Machine read_machine(TableReader& plan) {
     machine.cornering = read_cornering(*table);
     machine.settings = read_commands(*table, "settings", false, "does more than set a state");
     machine.tells = read_commands(*table, "tells", true, "does more than tell something");
-    machine.write = read_writes(*table, several_tools);
     machine.read = read_reads(*table);
+    machine.write = read_writes(*table, machine, several_tools);
     table->finish();
     return machine;
 }

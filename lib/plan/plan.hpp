@@ -39,12 +39,29 @@ struct Deviation {
 /// Cornering by the largest instantaneous change of each axis' speed, mm/s.
 using Jerk = PerAxis;
 
+/// A line of the plan's own around a swap, and where it stands there.
+struct SwapLine {
+    grammar::CommandTemplate command;
+    Place place;
+};
+
 /// How this controller is told things.
 struct Writes {
     grammar::CommandTemplate set, wait, select;
     std::optional<grammar::CommandTemplate> wait_cool;  ///< waits for a tool that is too hot
     bool wait_cools = false;                            ///< `wait` does so, too
-    std::vector<grammar::CommandTemplate> before_swap, after_swap;
+    std::vector<SwapLine> before_swap, after_swap;
+    /// Some of them move, or say how numbers are read: then they are read in absolute mm and
+    /// increments of filament, until they say otherwise.
+    bool before_says_numbers = false, after_says_numbers = false;
+    bool swap_says_units = false;  ///< G20 or G21 is among them
+
+    [[nodiscard]] bool has_swap_lines() const {
+        return !before_swap.empty() || !after_swap.empty();
+    }
+    [[nodiscard]] bool swap_says_numbers() const {
+        return before_says_numbers || after_says_numbers;
+    }
 };
 
 enum class RetractOrTool { retract, tool };

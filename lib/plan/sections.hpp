@@ -12,8 +12,9 @@
 namespace durograde::plan {
 
 Machine read_machine(TableReader& plan);
-/// [machine.write]; with several tools a command that heats must say which one.
-Writes read_writes(TableReader& machine, bool several_tools);
+/// [machine.write]; with several tools a command that heats must say which one. Lines around a swap
+/// keep within `limits`.
+Writes read_writes(TableReader& machine, const Machine& limits, bool several_tools);
 
 std::optional<Material> read_material(TableReader& plan);
 

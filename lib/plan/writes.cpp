@@ -65,18 +65,24 @@ class TemplateReader {
         return command;
     }
 
-    std::vector<CommandTemplate> several(std::string_view key) {
-        std::vector<CommandTemplate> commands;
+    std::vector<SwapLine> several(std::string_view key, AroundSwap& around,
+                                  std::vector<const Value*>& values) {
+        std::vector<SwapLine> lines;
         for (const Value* value : table_.texts(key, 64)) {
-            commands.push_back(parse(*value));
-            refuse(*value, key, commands.back(), {Slot::tool, "tool"});
-            if (const auto why = unfit_around_swap(value->text))
-                findings_.error("unfit-line", value->spot,
-                                table_.label(key) + " cannot hold `" + value->text +
-                                    "`: " + std::string(why->text),
-                                std::string(why->mend));
+            values.push_back(value);
+            Value plain = *value;
+            plain.text = plain_swap_line(value->text);
+            lines.push_back({parse(plain), findings_.place(value->spot)});
+            refuse(*value, key, lines.back().command, {Slot::tool, "tool"});
+            if (const auto why = around.add(value->text)) unfit(*value, key, *why);
         }
-        return commands;
+        return lines;
+    }
+
+    void unfit(const Value& value, std::string_view key, const Unfit& why) {
+        findings_.error("unfit-line", value.spot,
+                        table_.label(key) + " cannot hold `" + value.text + "`: " + why.text,
+                        why.mend);
     }
 
     void require(const Value& value, std::string_view key, const CommandTemplate& command,
@@ -118,9 +124,24 @@ class TemplateReader {
     Findings& findings_;
 };
 
+void read_swap_lines(TemplateReader& templates, const Machine& limits, Writes& writes) {
+    AroundSwap around(limits);
+    std::vector<const Value*> values;
+    writes.before_swap = templates.several("before_swap", around, values);
+    writes.before_says_numbers = around.says_numbers();
+    around.select();
+    writes.after_swap = templates.several("after_swap", around, values);
+    writes.after_says_numbers = around.says_numbers();
+    writes.swap_says_units = around.says_units();
+    const auto left = around.leftover();
+    if (!left) return;
+    const bool is_before = left->line < writes.before_swap.size();
+    templates.unfit(*values[left->line], is_before ? "before_swap" : "after_swap", left->why);
+}
+
 }  // namespace
 
-Writes read_writes(TableReader& machine, bool several_tools) {
+Writes read_writes(TableReader& machine, const Machine& limits, bool several_tools) {
     TableReader table = machine.inner_or_empty("write", "[machine.write]");
     TemplateReader templates(table);
     const std::vector<NamedSlot> of_swaps = {{Slot::from, "from"}, {Slot::to, "to"}};
@@ -137,8 +158,7 @@ Writes read_writes(TableReader& machine, bool several_tools) {
         writes.wait_cool =
             templates.single("wait_cool", "M109 T{tool} R{temperature}", std::nullopt, of_swaps);
     writes.select = templates.single("select", "T{to}", NamedSlot{Slot::to, "to"}, {tool});
-    writes.before_swap = templates.several("before_swap");
-    writes.after_swap = templates.several("after_swap");
+    read_swap_lines(templates, limits, writes);
     // A tool is heated while another one prints: without its number the wrong one would be.
     const Value* const set = table.find("set");
     if (several_tools && set != nullptr && holds(writes.set, Slot::temperature))

@@ -94,6 +94,7 @@ class Interpreter {
     void interpret_g10(const RawLine& raw, const grammar::Line& line, Step& step);
     void read_fan(const RawLine& raw, const grammar::Line& line, int code, Step& step);
     void read_heat(const RawLine& raw, const grammar::Line& line, bool waits, Step& step);
+    void read_wait(const grammar::Line& line, Step& step) const;
     void read_volumetric(const RawLine& raw, const grammar::Line& line);
     void read_label(const grammar::Line& line, Step& step);
     void read_setting(const grammar::Line& line, Step& step) const;

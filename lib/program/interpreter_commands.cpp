@@ -32,10 +32,7 @@ void Interpreter::interpret_m(const RawLine& raw, const Line& line, Step& step) 
         case 1090:
             return read_heat(raw, line, true, step);
         case 1160:
-            step.kind = StepKind::heat;
-            step.waits = true;
-            step.tool = -1;
-            return;
+            return read_wait(line, step);
         case 1060:
         case 1070:
             return read_fan(raw, line, code, step);
@@ -68,6 +65,19 @@ void Interpreter::interpret_m(const RawLine& raw, const Line& line, Step& step) 
             take_spelling(raw, line, step);
             return;
     }
+}
+
+/// M116 waits for the tool of its P, without one for all that are set (common practice, no source).
+void Interpreter::read_wait(const Line& line, Step& step) const {
+    step.kind = StepKind::heat;
+    step.waits = true;
+    step.tool = -1;
+    const Word* number = line.find('P');
+    const std::optional<int> tool = number != nullptr ? number->index() : std::nullopt;
+    if (!tool) return;
+    step.tool = *tool;
+    step.names_tool = true;
+    step.temperature_c = state_.set_point_c(*tool);
 }
 
 void Interpreter::read_heat(const RawLine& raw, const Line& line, bool waits, Step& step) {

@@ -27,6 +27,8 @@ class Writer {
 
     /// The controller is in `state` now: raw lines went by.
     void adopt(const State& state);
+    /// The plan's own lines have led the nozzle there.
+    void stand_at(const Point& point) noexcept { position_ = point; }
     /// And its count of E is this one.
     void count_from(double e_register) noexcept { e_register_ = e_register; }
 
@@ -43,6 +45,10 @@ class Writer {
         return known_[0] && known_[1] && known_[2];
     }
     [[nodiscard]] bool knows_height() const noexcept { return known_[2]; }
+    /// Whether the program's places are the machine's.
+    [[nodiscard]] bool counts_from_home() const noexcept {
+        return origin_mm_ == std::array<double, 3>{};
+    }
     [[nodiscard]] bool counts_e_from(double e_register) const noexcept;
 
     /// `point` as it can be written in the frame in force.

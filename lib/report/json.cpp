@@ -38,6 +38,16 @@ grade::OpenAirFigures found(const std::map<Key, grade::OpenAirFigures>& list, co
     return entry == list.end() ? grade::OpenAirFigures{} : entry->second;
 }
 
+Json filament(const grade::Figures& f) {
+    return {{"fed_mm3", number(f.fed_mm3())},
+            {"beads_mm3", number(f.beads_mm3())},
+            {"start_and_end_mm3", number(f.start_and_end.filament_mm * f.filament_area_mm2)},
+            {"primes_mm3", number(f.prime_mm3 + f.refill_mm3)},
+            {"block_mm3", number(f.block_mm3)},
+            {"around_swaps_mm3", number(f.swap_lines_mm3)},
+            {"off_beads_mm3", number(f.restart_mm3)}};
+}
+
 /// In all, and by set-point: those of zones and parts stand there.
 Json travel(const grade::Figures& f) {
     Json entry = Json::object();
@@ -231,10 +241,12 @@ std::string json(const grade::Figures& f, const check::Verdict& verdict) {
     report["layer_times"] = layer_times(f);
     report["heat"] = heat(f);
     report["material"] = Json::object({{"mass_g", number(f.mass_g())}, {"cost", number(f.cost())}});
-    report["waste"] = {{"prime_mm3", number(f.prime_mm3)},   {"block_mm3", number(f.block_mm3)},
-                       {"ooze_mm3", number(f.ooze_mm3)},     {"restart_mm3", number(f.restart_mm3)},
-                       {"refill_mm3", number(f.refill_mm3)}, {"mass_g", number(f.waste_mass_g)},
-                       {"cost", number(f.waste_cost)}};
+    report["waste"] = {
+        {"prime_mm3", number(f.prime_mm3)},   {"block_mm3", number(f.block_mm3)},
+        {"ooze_mm3", number(f.ooze_mm3)},     {"restart_mm3", number(f.restart_mm3)},
+        {"refill_mm3", number(f.refill_mm3)}, {"swap_lines_mm3", number(f.swap_lines_mm3)},
+        {"mass_g", number(f.waste_mass_g)},   {"cost", number(f.waste_cost)}};
+    report["filament"] = filament(f);
     report["travel"] = travel(f);
     report["swaps"] = {{"count", f.swaps},
                        {"fewest_possible", f.fewest_swaps},

@@ -8,6 +8,7 @@
 #include <iterator>
 
 #include "report/caution.hpp"
+#include "report/filament.hpp"
 #include "report/words.hpp"
 
 namespace durograde::report {
@@ -111,7 +112,8 @@ void material(const Figures& f, const plan::Plan& plan, Out out) {
     };
     fmt::format_to(out, "; thrown away {:.2f} g (primed {:.0f} mm³, {}{}oozed {:.0f} mm³)\n",
                    f.waste_mass_g, f.prime_mm3, also("block", f.block_mm3),
-                   also("restarts", f.restart_mm3), f.ooze_mm3);
+                   also("restarts", f.restart_mm3) + also("around swaps", f.swap_lines_mm3),
+                   f.ooze_mm3);
 }
 
 void zone_row(const ZoneFigures& zone, Out out) {
@@ -288,6 +290,7 @@ std::string text(const Figures& figures, const check::Verdict& verdict, const pl
     if (!figures.nothing_asked) {
         proof(verdict, out);
         material(figures, plan, out);
+        fmt::format_to(out, "{}", filament_line(figures));
     }
     zones(figures, out);
     tools(figures, out);

@@ -104,8 +104,10 @@ TEST_CASE("check: with standby auto an idle tool stands no hotter than it must")
     CHECK(finding(verdict, "quiet when idle").first.at(0).text ==
           "tool 0 stands idle at 175 °C, though 173 °C is hot enough to be ready in time");
     // As hot for no longer than an idle tool may be: 5 s.
-    const std::string at_first = with(good_after(), "M104 T0 S150\nM841 S0\nT1\nM842\n",
-                                      "M841 S0\nT1\nM842\nM104 T0 S150\n");
+    const std::string at_first =
+        with(good_after(),
+             "M104 T0 S150\n; durograde: swap begins\nM841 S0\nT1\nM842\n; durograde: swap ends\n",
+             "; durograde: swap begins\nM841 S0\nT1\nM842\n; durograde: swap ends\nM104 T0 S150\n");
     CHECK(fallen(judge(plan, two_pads_before, at_first)) == Names{});
 }
 

@@ -148,9 +148,11 @@ G1 X90.014 Y45.000 E0.50068
 G1 E-1.00000 F2100
 G1 X88.514 F7200
 M104 T0 S150
+; durograde: swap begins
 M841 S0
 T1
 M842
+; durograde: swap ends
 M109 T1 S230
 G90
 M83
@@ -197,9 +199,11 @@ G1 X90.014 Y55.000 E0.34953
 G1 E-1.50000 F2100
 G1 X92.014 F7200
 M104 T1 S0
+; durograde: swap begins
 M841 S1
 T0
 M842
+; durograde: swap ends
 M104 T0 S190
 M109 T0 S190
 G90

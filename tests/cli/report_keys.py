@@ -8,7 +8,7 @@ import os
 import sys
 
 TOP = ["format", "program", "plan", "input", "output", "layers", "parts", "zones", "tools", "time", "material", "waste",
-       "travel", "swaps", "edits", "checks", "warnings"]
+       "filament", "travel", "swaps", "edits", "checks", "warnings"]
 PARTS = {
     "input": ["name", "bytes", "lines"],
     "output": ["name", "bytes", "lines", "released"],
@@ -21,7 +21,9 @@ PARTS = {
               "retractions", "retracted_mm", "retractions_of_a_stretch"],
     "time": ["before_s", "after_s", "printing_s", "travel_s", "swaps_s", "waiting_s", "priming_s", "start_and_end_s", "block_s"],
     "material": ["mass_g", "cost"],
-    "waste": ["prime_mm3", "block_mm3", "ooze_mm3", "restart_mm3", "refill_mm3", "mass_g", "cost"],
+    "waste": ["prime_mm3", "block_mm3", "ooze_mm3", "restart_mm3", "refill_mm3", "swap_lines_mm3", "mass_g", "cost"],
+    "filament": ["fed_mm3", "beads_mm3", "start_and_end_mm3", "primes_mm3", "block_mm3", "around_swaps_mm3",
+                 "off_beads_mm3"],
     "travel": ["open_air_mm_before", "open_air_mm_after", "open_air_unprotected_mm_after",
                "retractions_before", "retractions_after", "by_temperature"],
     "swaps": ["count", "fewest_possible", "fewest_as_parted", "barriers", "temperature_changes"],

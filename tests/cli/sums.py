@@ -46,7 +46,11 @@ def look(name, area_mm2):
 
     fed = add(zones, "filament_mm") * area_mm2
     fed += waste["prime_mm3"] + waste["block_mm3"] + waste["restart_mm3"] + waste["refill_mm3"]
+    fed += waste["swap_lines_mm3"]
     near(name, "filament", fed, add(tools, "filament_mm") * area_mm2, 0.01)
+    sum_of = report["filament"]
+    near(name, "sum of filament", sum(value for key, value in sum_of.items() if key != "fed_mm3"), sum_of["fed_mm3"],
+         0.01)
     near(name, "mass", add(zones, "mass_g") + waste["mass_g"], report["material"]["mass_g"], 1e-5)
     near(name, "mass of parts", add(report["parts"], "mass_g"), add(own, "mass_g"), 1e-5)
 

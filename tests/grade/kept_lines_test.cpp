@@ -217,4 +217,27 @@ TEST_CASE("what the plan spells for tools means the same in the input", "[grade]
     CHECK(count(output, "PICK TOOL=") == 1);
 }
 
+TEST_CASE("a tool without a retraction draws back as the input did", "[grade]") {
+    const auto graded = [](const std::string& stroke) {
+        const plan::Plan plan =
+            plan::load_text(support::two_tools_text("", "",
+                                                    std::string(support::halves_text) +
+                                                        "[sheet]\nplace = [{ x = 50, y = 50 }]\n"),
+                            "square.toml");
+        const std::string program = square(modes, "", stroke);
+        std::string output = support::graded(plan, program);
+        const check::Verdict verdict = check_tests::judge(plan, program, output);
+        INFO(check_tests::story(verdict));
+        CHECK(verdict.held());
+        return output;
+    };
+    // Of the two halves of a layer one is reached by new ways: its four lines are drawn back for.
+    const std::string by_length = graded("G1 E-0.7 F1800\n");
+    CHECK(count(by_length, "G1 E-0.70000 F1800\n") >= 8);
+    const std::string by_machine = graded("G10\n");
+    CHECK(count(by_machine, "G10\n") >= 8);
+    // The tool that is put away last stays drawn back.
+    CHECK(count(by_machine, "G10\n") == count(by_machine, "G11\n") + 1);
+}
+
 }  // namespace durograde

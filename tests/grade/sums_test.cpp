@@ -49,7 +49,8 @@ void check_time(const Figures& f) {
 void check_filament(const Figures& f, double area_mm2) {
     const double zones_mm =
         sum(printed_zones(f), [](const ZoneFigures& zone) { return zone.filament_mm; });
-    const double other_mm3 = f.prime_mm3 + f.block_mm3 + f.restart_mm3 + f.refill_mm3;
+    const double other_mm3 =
+        f.prime_mm3 + f.block_mm3 + f.restart_mm3 + f.refill_mm3 + f.swap_lines_mm3;
     CHECK(zones_mm + f.start_and_end.filament_mm + other_mm3 / area_mm2 ==
           Approx(sum(f.tools, [](const auto& tool) { return tool.second.filament_mm; })));
     CHECK(sum(f.zones, [](const ZoneFigures& zone) { return zone.mass_g; }) ==

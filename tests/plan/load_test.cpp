@@ -70,7 +70,7 @@ TEST_CASE("a full plan: what the controller is told and what it reads", "[plan]"
     CHECK(expanded(machine.write.wait) == "M109 P7 S200");
     CHECK(expanded(machine.write.select) == "T9 ; was 8");
     REQUIRE(machine.write.before_swap.size() == 1);
-    CHECK(expanded(machine.write.before_swap[0]) == "; leaving 8 at 0 0 0");
+    CHECK(expanded(machine.write.before_swap[0].command) == "; leaving 8 at 0 0 0");
     REQUIRE(machine.write.after_swap.size() == 2);
     CHECK_FALSE(machine.read.distance_mode_sets_e);
     CHECK(machine.read.dwell_p_s == 1);

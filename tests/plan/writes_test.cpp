@@ -1,7 +1,6 @@
 #include <catch2/catch.hpp>
 #include <string>
 
-#include "plan/around_swap.hpp"
 #include "plan/load.hpp"
 #include "text/diagnostic.hpp"
 
@@ -64,47 +63,29 @@ TEST_CASE("a heater is needed where something is timed by it", "[plan]") {
 }
 
 TEST_CASE("what cannot stand around a swap is refused at its place", "[plan]") {
-    for (const char* const unfit : {"G1 X10 F6000",
-                                    "g0 Z5",
-                                    "G28 Z",
-                                    "T9",
-                                    "M220 S100",
-                                    "M221 S95",
-                                    "G10",
-                                    "G10 P1 R0",
-                                    "M109 S200",
-                                    "M104 S0",
-                                    "M116",
-                                    "G92 E0",
-                                    "G90",
-                                    "M83",
-                                    "M106 S255",
-                                    "",
-                                    " ",
-                                    "; durograde: prime begins",
-                                    "M117 swap ; now",
-                                    "(dock)",
-                                    " M42 P1",
-                                    "G54",
-                                    "N5",
-                                    "F6000",
-                                    "X10 Y10",
-                                    "T{to}",
-                                    "M6 T1",
-                                    "M400 G1 X5",
-                                    "G 1 X5",
-                                    "*5",
-                                    "/M400",
-                                    "{to}"}) {
-        CAPTURE(unfit);
-        CHECK(plan::unfit_around_swap(unfit).has_value());
-        for (const char* const where : {"before_swap", "after_swap"})
-            CHECK(fault_of(plan_with(std::string(where) + " = [\"M42 P2 S1\", \"" + unfit + "\"]\n",
-                                     "", "")) == "unfit-line");
-    }
-    for (const char* const fit : {"M42 P2 S1", "DOCK_TOOL NUMBER={to}", "M98 P\"swap.g\"", "M400",
-                                  "; dock", "TOOL_DOCK", "t_dock", "G4 P100"})
-        CHECK_FALSE(plan::unfit_around_swap(fit).has_value());
+    // tests/grade/around_swap_test.cpp tries the forms of single lines; here it is where they
+    // stand.
+    const auto place_of = [](const std::string& write) {
+        try {
+            plan::load_text(plan_with(write, "", ""), "plan.toml");
+        } catch (const Failure& failure) {
+            CHECK(failure.exit() == Exit::bad_plan);
+            const Place& place = failure.diagnostics().front().place;
+            return std::to_string(place.line) + ":" + std::to_string(place.column);
+        }
+        return std::string();
+    };
+    CHECK(place_of("before_swap = [\"M42 P2 S1\", \"T9\"]\n") == "6:29");
+    CHECK(place_of("after_swap = [\"M42 P2 S1\",\n\"G1 X900\"]\n") == "7:1");
+    // Read on from the lines before it: in inches, in increments.
+    CHECK(place_of("before_swap = [\"G20\", \"G1 X7\"]\n") == "");
+    CHECK(place_of("before_swap = [\"G20\", \"G1 X8\"]\n") == "6:23");
+    CHECK(place_of("before_swap = [\"G91\", \"G1 X-8\"]\n") == "");
+    CHECK(place_of("before_swap = [\"G91\", \"G90\", \"G1 X-8\"]\n") == "6:30");
+    // Selecting a tool ends both.
+    CHECK(place_of("before_swap = [\"G91\"]\nafter_swap = [\"G1 X-8\"]\n") == "7:15");
+    CHECK(place_of("before_swap = [\"M106\"]\nafter_swap = [\"M107\"]\n") == "");
+    CHECK(place_of("before_swap = [\"M107\", \"M106\"]\nafter_swap = [\"M400\"]\n") == "6:24");
 }
 
 }  // namespace durograde

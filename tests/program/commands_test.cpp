@@ -55,6 +55,11 @@ TEST_CASE("set-points and waits", "[program]") {
         (wait.kind == StepKind::heat && wait.tool == 2 && wait.temperature_c == 240 && wait.waits));
     CHECK(read("M109").temperature_c == 215);
     CHECK(read("M116").waits);
+    CHECK(read("M116").tool == -1);
+    CHECK(read("M116 P1").tool == 1);
+    CHECK(read("M116 P1").names_tool);
+    CHECK(read("M116 P").tool == -1);
+    CHECK(read("M116 H1").tool == -1);
     CHECK(read("T2").kind == StepKind::tool);
     CHECK(read("M104 S0").tool == 2);
     CHECK(read.state().set_point_c(2) == 0);

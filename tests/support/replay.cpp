@@ -56,6 +56,8 @@ class Reading {
         line_ = number;
         if (text.find("durograde: prime begins") != std::string_view::npos) priming_ = true;
         if (text.find("durograde: prime ends") != std::string_view::npos) priming_ = false;
+        if (text.find("durograde: swap begins") != std::string_view::npos) around_swap_ = true;
+        if (text.find("durograde: swap ends") != std::string_view::npos) end_swap();
         auto words = words_of(text);
         if (!words.empty() && words.front().first == 'N') words.erase(words.begin());
         if (words.empty()) return;
@@ -74,6 +76,19 @@ class Reading {
 
   private:
     using Words = std::vector<std::pair<char, double>>;
+
+    void end_swap() {
+        around_swap_ = false;
+        if (!machine_.scrambles_behind_lines) return;
+        x_ += 17;
+        y_ -= 23;
+        z_ -= 5;
+        e_ += 11;
+        feed_ = 55;
+        relative_ = true;
+        e_relative_ = !e_relative_;
+        unit_ = 25.4;
+    }
 
     void select(int tool) {
         if (tool != tool_) ++r_.swaps;
@@ -187,6 +202,11 @@ class Reading {
             e_ = e_relative_ ? e_ + *e : *e;
             fed *= area_ > 0 ? 1 / area_ : unit_;
         }
+        if (around_swap_) {
+            r_.fed_around_swaps_mm += fed;
+            drawn_[tool_] = std::max(0.0, drawn_[tool_] - fed);
+            fed = 0;
+        }
         const bool along = std::hypot(to[0] - x_, to[1] - y_) > 1e-9 || motion >= 2;
         if (fed > 1e-12 && along) {
             fed *= flow_;
@@ -268,7 +288,7 @@ class Reading {
     Replay& r_;
     Machine machine_;
     double x_, y_, z_, e_, feed_ = 0, unit_, fan_ = 0, area_ = 0, flow_;
-    bool relative_, e_relative_, priming_ = false;
+    bool relative_, e_relative_, priming_ = false, around_swap_ = false;
     int motion_ = 0, tool_;
     long selected_ = 0;
     std::size_t line_ = 0;

@@ -29,6 +29,7 @@ struct Replay {
     std::map<int, double> set_points_c;  ///< at the end
     double filament_mm = 0;              ///< of beads that are no primes
     double primed_mm = 0;
+    double fed_around_swaps_mm = 0;  ///< net, by the plan's own lines
     long swaps = 0;
     std::map<int, double> hottest_c;
     double low_x = 1e9, high_x = -1e9;  ///< of all moves
@@ -51,6 +52,9 @@ struct Machine {
     bool forgets_feed = false;       ///< the feed is the dock's
     bool leaves_increments = false;  ///< lines of the machine's own have left G91 and M82
     bool forgets_acceleration = false;
+    /// The plan's own lines around a swap leave everything otherwise: nothing of what they say
+    /// counts behind them.
+    bool scrambles_behind_lines = false;
     /// Tools that the program selects before this many others count for none of that.
     long first_swap = 0;
     bool distance_sets_e = true;  ///< G90 and G91 set the E mode too
