@@ -24,8 +24,9 @@ Paces Paces::of(const Act& act) {
     if (!(act.length_mm > 0)) return {};
     const double flat_mm = act.is_arc ? act.arc.length_mm() : distance_xy(act.from, act.to);
     const double per_mm = act.feed_mm_min / act.length_mm;
-    return {flat_mm * per_mm, std::abs(act.to.z - act.from.z) * per_mm,
-            std::abs(act.e_mm) * per_mm};
+    // What rises on its way along the bed is slowed down by every controller; it hits nothing.
+    const double rise_mm = flat_mm > 0 ? 0.0 : std::abs(act.to.z - act.from.z);
+    return {flat_mm * per_mm, rise_mm * per_mm, std::abs(act.e_mm) * per_mm};
 }
 
 void Paces::note(const Paces& other) {

@@ -8,7 +8,7 @@ namespace durograde::check {
 /// The fastest of some moves beside beads, along each kind of way, mm/min.
 struct Paces {
     double flat = 0.0;      ///< along the bed
-    double rise = 0.0;      ///< up and down
+    double rise = 0.0;      ///< straight up and down
     double filament = 0.0;  ///< of filament drawn back or fed
 
     /// Those of one move, as its line has it. Nothing for a bead.
