@@ -2,7 +2,6 @@
 
 #include <filesystem>
 #include <memory>
-#include <new>
 #include <optional>
 
 #include "grade/grade.hpp"
@@ -10,7 +9,9 @@
 #include "grade/warnings.hpp"
 #include "job.hpp"
 #include "options.hpp"
+#include "origin.hpp"
 #include "originals.hpp"
+#include "passing.hpp"
 #include "prove.hpp"
 #include "report/caution.hpp"
 #include "report/outcome.hpp"
@@ -54,6 +55,14 @@ void need_other_folder(const std::string& to, const std::string& job) {
     if (!fs::equivalent(to, folder_of(job), error)) return;
     throw refuse(Exit::usage, to, "own-folder", "--to names the folder that the job stands in",
                  "name another folder, or leave out --to to grade the job in place");
+}
+
+/// What stands at the destination is no work of this job.
+Failure taken(const std::string& destination, const std::string& origin) {
+    const std::string whose = origin.empty() ? "of another job" : "of the job " + origin;
+    return refuse(Exit::busy, destination, "output-taken",
+                  "the program that stands there is " + whose + ", of the same name",
+                  "try again when it has been taken away, or give jobs names of their own");
 }
 
 /// A queue prints what it is given, and nobody looks at a warning.
@@ -129,9 +138,22 @@ class Hook {
         }
         outcome_.already = true;
         if (options_.to.empty()) return;
+        may_replace(mark.input_digest);
         Release copy(destination_);
         job_->input().copy_to(copy.sink());
         release(copy);
+    }
+
+    /// With --to: what stands at the destination may be replaced where it is this job's. Throws
+    /// Failure otherwise: the one who put it there waits for its print.
+    void may_replace(const std::string& input_digest) {
+        std::error_code error;
+        is_new_ = !fs::exists(destination_, error);
+        if (!fs::is_regular_file(destination_, error)) return;
+        const std::string origin = origin_of(destination_);
+        if (!origin.empty() && origin == origin_path(*job_)) return;
+        const auto mark = mark_of(ProgramInput::open(destination_));
+        if (!mark || mark->input_digest != input_digest) throw taken(destination_, origin);
     }
 
     /// With --to: what an earlier run made of this very job is still there, whole.
@@ -144,6 +166,7 @@ class Hook {
     }
 
     void grade_job() {
+        if (!options_.to.empty()) may_replace(digest_of(job_->input()));
         ProgramInput input = job_->input();
         Release output(destination_);
         grade::Figures figures = grade::grade(input, *plan_, output.sink());
@@ -160,9 +183,11 @@ class Hook {
 
     /// The last look at the job comes just before the rename: writing all to the disk takes time.
     void release(Release& output) {
+        if (!options_.to.empty()) note_origin(output.rewound(), *job_);
         output.prepare();
         job_->check_in_place();
-        output.release();
+        if (!is_new_) return output.release();
+        if (!output.release_beside()) throw taken(destination_, origin_of(destination_));
     }
 
     const HookOptions& options_;
@@ -171,6 +196,7 @@ class Hook {
     std::optional<plan::Plan> plan_;
     std::optional<Job> job_;
     std::string destination_;
+    bool is_new_ = false;  ///< nothing stood there when the work began
 };
 
 std::string log_text(const Diagnostic& diagnostic) {
@@ -211,10 +237,9 @@ int run(const HookOptions& options) {
         Hook(options, outcome).run();
     } catch (const Failure& failure) {
         fail(outcome, failure.exit(), failure.diagnostics());
-    } catch (const std::bad_alloc&) {
-        fail(outcome, Exit::check_failed, {{.code = "no-memory", .text = "out of memory"}});
     } catch (const std::exception& error) {
-        fail(outcome, Exit::check_failed, {{.code = "internal", .text = error.what()}});
+        const Failure failure = failure_of(error);
+        fail(outcome, failure.exit(), failure.diagnostics());
     }
     log(outcome);
     print(report::json(outcome));

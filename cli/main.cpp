@@ -11,6 +11,7 @@
 
 #include "help.hpp"
 #include "options.hpp"
+#include "passing.hpp"
 #include "text/diagnostic.hpp"
 #include "version.hpp"
 
@@ -26,7 +27,8 @@ constexpr const char* footer = R"(Examples:
   durograde help grade                                   a command's options; version: which this is
 
 Exit status: 0 done, 64 usage, 65 input cannot be graded, 66 no input, 70 check failed,
-73 cannot create output, 74 reading or writing failed, 75 job is busy, 78 plan is wrong.)";
+73 cannot create output, 74 reading or writing failed, 75 try later (job is busy, or no
+memory or threads to be had), 78 plan is wrong.)";
 
 /// A standard stream that was closed by the caller would give its number to the next file that is
 /// opened, and messages would land in it. Its place is taken by a file on which every use of it
@@ -97,9 +99,11 @@ int main(int argc, char** argv) {
     } catch (const durograde::Failure& failure) {
         return fail(failure);
     } catch (const std::bad_alloc&) {
-        std::cerr << "durograde: error: out of memory [no-memory]\n";
+        // Told without asking for more.
+        std::cerr << "durograde: error: out of memory [no-memory]\n"
+                     "  fix: try again when there is more, or allow more\n";
+        return static_cast<int>(durograde::Exit::busy);
     } catch (const std::exception& error) {
-        std::cerr << "durograde: error: internal: " << error.what() << " [internal]\n";
+        return fail(durograde::cli::failure_of(error));
     }
-    return static_cast<int>(durograde::Exit::check_failed);
 }

@@ -14,7 +14,8 @@ using grammar::Word;
 
 namespace {
 
-constexpr double nothing_mm = 1e-9;  // what binary rounding leaves of no motion at all
+constexpr double longest_mm = 100'000.0;  // of a move: some times round the largest machine
+constexpr double nothing_mm = 1e-9;       // what binary rounding leaves of no motion at all
 
 int rewound(int fd) {
     ::lseek(fd, 0, SEEK_SET);
@@ -233,6 +234,18 @@ void Reader::read_filament(const Word& word) {
     if (std::abs(act_.e_mm) < nothing_mm) act_.e_mm = 0.0;
 }
 
+/// What is no place of this machine by any slip of zeros: maps and samples of the way there would
+/// take memory without end. What is out of reach by less is judged.
+bool Reader::is_far(const Point& point) const {
+    constexpr double far_mm = 10'000.0;
+    const auto is_off = [](double at, const plan::Range& reach) {
+        return at < reach.low - far_mm || at > reach.high + far_mm;
+    };
+    const plan::Machine& machine = plan_.machine;
+    return is_off(point.x, machine.reach_x) || is_off(point.y, machine.reach_y) ||
+           is_off(point.z, machine.reach_z);
+}
+
 /// Kind and length of a move that was read well; only now it takes effect.
 void Reader::settle_move(int motion) {
     const bool was_placed = act_.from_known = state_.is_placed();
@@ -246,6 +259,10 @@ void Reader::settle_move(int motion) {
         if (act_.length_mm == 0.0) act_.length_mm = std::abs(act_.e_mm);
     } else {
         act_.kind = act_.e_mm > 0 ? Kind::bead : Kind::wipe;
+    }
+    if (is_far(act_.to) || flat_mm > longest_mm) {
+        fault("leads metres out of the machine's reach", line_.words[0]);
+        return;
     }
     if (act_.kind == Kind::bead && !(was_placed && act_.feed_mm_min > 0)) {
         fault("extrudes before position and feed are known", line_.words[0]);

@@ -81,6 +81,7 @@ class Reader {
     void retraction(int code);
     bool extrudes_otherwise();
     void forget_axes(int code);
+    [[nodiscard]] bool is_far(const Point& point) const;
     void m_word();
     void wait_for_all();
     void heat(bool waits);

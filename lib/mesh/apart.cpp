@@ -9,12 +9,15 @@
 #include <cerrno>
 #include <csignal>
 #include <cstring>
+#include <fstream>
+#include <new>
 #include <string_view>
 
 namespace durograde::mesh {
 namespace {
 
 constexpr char is_points = 'p', is_fault = 'f';
+constexpr int no_memory = 2;
 
 void write_all(int fd, std::string_view bytes) {
     while (!bytes.empty()) {
@@ -25,14 +28,27 @@ void write_all(int fd, std::string_view bytes) {
     }
 }
 
+/// To what the process has already.
+void limit_memory(std::size_t bytes) {
+    std::ifstream statm("/proc/self/statm");
+    std::size_t pages = 0;
+    if (!(statm >> pages)) return;
+    const std::size_t most = pages * static_cast<std::size_t>(::sysconf(_SC_PAGESIZE)) + bytes;
+    rlimit limit{};
+    if (::getrlimit(RLIMIT_AS, &limit) != 0 || limit.rlim_cur <= most) return;
+    limit.rlim_cur = most;
+    ::setrlimit(RLIMIT_AS, &limit);
+}
+
 /// The child: sends what `read` gives, and ends.
-[[noreturn]] void run_child(int fd, const std::function<Soup()>& read, unsigned longest_s) {
+[[noreturn]] void run_child(int fd, const std::function<Soup()>& read, const Allowance& most) {
     const rlimit none{0, 0};
     ::setrlimit(RLIMIT_CORE, &none);
     // Whatever the program does at its own end is not for the child's.
     for (const int number : {SIGALRM, SIGABRT, SIGSEGV, SIGBUS, SIGFPE, SIGILL, SIGTERM, SIGINT})
         std::signal(number, SIG_DFL);
-    ::alarm(longest_s);
+    ::alarm(most.seconds);
+    limit_memory(most.memory_bytes);
     // What the library says of itself is not for the user.
     const int nowhere = ::open("/dev/null", O_WRONLY);
     if (nowhere >= 0) {
@@ -49,6 +65,8 @@ void write_all(int fd, std::string_view bytes) {
             write_all(fd, {static_cast<const char*>(static_cast<const void*>(points.data())),
                            points.size() * sizeof(Point)});
         }
+    } catch (const std::bad_alloc&) {
+        ::_exit(no_memory);
     } catch (...) {
         ::_exit(1);
     }
@@ -83,11 +101,11 @@ Soup unpack(std::string_view bytes) {
 
 }  // namespace
 
-Soup read_apart(const std::function<Soup()>& read, unsigned longest_s) {
+Soup read_apart(const std::function<Soup()>& read, const Allowance& most) {
     std::array<int, 2> ends{};
     if (::pipe2(ends.data(), O_CLOEXEC) != 0) return "cannot be read: no pipe is left";
     const pid_t child = ::fork();
-    if (child == 0) run_child(ends[1], read, longest_s);
+    if (child == 0) run_child(ends[1], read, most);
     ::close(ends[1]);
     const std::string bytes = child > 0 ? receive(ends[0]) : std::string();
     ::close(ends[0]);
@@ -95,7 +113,9 @@ Soup read_apart(const std::function<Soup()>& read, unsigned longest_s) {
     const int status = wait_for(child);
     if (WIFEXITED(status) && WEXITSTATUS(status) == 0 && !bytes.empty()) return unpack(bytes);
     if (WIFSIGNALED(status) && WTERMSIG(status) == SIGALRM)
-        return "takes longer than " + std::to_string(longest_s) + " s to read";
+        return "takes longer than " + std::to_string(most.seconds) + " s to read";
+    if (WIFEXITED(status) && WEXITSTATUS(status) == no_memory)
+        return "takes more than " + std::to_string(most.memory_bytes >> 20U) + " MiB to read";
     return "is broken";
 }
 

@@ -72,7 +72,9 @@ Soup read_other(std::string_view bytes, const std::string& kind) {
         bytes.data(), bytes.size(),
         aiProcess_Triangulate | aiProcess_SortByPType | aiProcess_PreTransformVertices,
         kind.c_str());
-    if (scene == nullptr) return "cannot be read: " + std::string(importer.GetErrorString());
+    const std::string error = importer.GetErrorString();
+    if (scene == nullptr && error.find("bad_alloc") != std::string::npos) throw std::bad_alloc();
+    if (scene == nullptr) return "cannot be read: " + error;
     // A file that is named as one kind and holds another is read as the other.
     const auto read_by = static_cast<std::size_t>(importer.GetPropertyInteger("importerIndex", -1));
     if (read_by != importer.GetImporterIndex(kind.c_str()))
@@ -80,9 +82,11 @@ Soup read_other(std::string_view bytes, const std::string& kind) {
     return soup_of(*scene);
 }
 
-/// Seconds that reading may take: many times what it does take.
-unsigned longest_s(std::string_view bytes) {
-    return 3 + static_cast<unsigned>(bytes.size() >> 20U);
+/// Many times what reading does take. A packed file (3MF) has a tenth of what it says, and that
+/// takes four times as much as a tree.
+Allowance allowance_for(std::string_view bytes) {
+    return {3 + static_cast<unsigned>(bytes.size() >> 20U),
+            (std::size_t{256} << 20U) + 40 * bytes.size()};
 }
 
 bool are_finite(const std::vector<Point>& soup) {
@@ -103,7 +107,7 @@ std::variant<Triangles, NotImported> import(std::string_view bytes, const std::s
         return NotImported{"has no end_header", mend};
     Soup read = kind == "stl"
                     ? read_stl(bytes)
-                    : read_apart([&] { return read_other(bytes, kind); }, longest_s(bytes));
+                    : read_apart([&] { return read_other(bytes, kind); }, allowance_for(bytes));
     if (auto* fault = std::get_if<std::string>(&read)) return NotImported{std::move(*fault), mend};
     const auto& soup = std::get<std::vector<Point>>(read);
     if (soup.size() / 3 > most_triangles)

@@ -32,6 +32,18 @@ Point nearest_on(const std::array<Point, 3>& triangle, const Point& point) {
     return a + (vb / sum) * ab + (vc / sum) * ac;
 }
 
+namespace {
+
+struct Search {
+    const Triangles& triangles;
+    Point point;
+    float slack_mm = 0.0F;
+    double square_mm2 = std::numeric_limits<double>::infinity();
+    std::size_t looks = 0;
+};
+
+}  // namespace
+
 struct Nearest::Boxes {
     explicit Boxes(const Triangles& given) : triangles(&given) {}
     ~Boxes() {
@@ -41,6 +53,8 @@ struct Nearest::Boxes {
     Boxes(const Boxes&) = delete;
     Boxes& operator=(const Boxes&) = delete;
 
+    [[nodiscard]] Search search(const Point& point, double at_most_mm) const;
+
     const Triangles* triangles;
     RTCDevice device = nullptr;
     RTCScene scene = nullptr;
@@ -49,16 +63,10 @@ struct Nearest::Boxes {
 
 namespace {
 
-struct Search {
-    const Triangles& triangles;
-    Point point;
-    float slack_mm = 0.0F;
-    double square_mm2 = std::numeric_limits<double>::infinity();
-};
-
 /// Looks at one triangle that a box holds; true where the search narrows.
 bool look(RTCPointQueryFunctionArguments* at) {
     auto& search = *static_cast<Search*>(at->userPtr);
+    ++search.looks;
     const Point away =
         nearest_on(search.triangles.triangle(at->primID), search.point) - search.point;
     const double square = dot(away, away);
@@ -121,19 +129,26 @@ Nearest::~Nearest() = default;
 Nearest::Nearest(Nearest&&) noexcept = default;
 Nearest& Nearest::operator=(Nearest&&) noexcept = default;
 
-double Nearest::distance_mm(const Point& point, double at_most_mm) const {
+Search Nearest::Boxes::search(const Point& point, double at_most_mm) const {
     RTCPointQuery query;
     query.x = static_cast<float>(point[0]);
     query.y = static_cast<float>(point[1]);
     query.z = static_cast<float>(point[2]);
     query.time = 0.0F;
-    Search search{*boxes_->triangles, point,
-                  slack_mm(std::max(boxes_->largest_mm, largest_of(point)))};
+    Search search{*triangles, point, slack_mm(std::max(largest_mm, largest_of(point)))};
     query.radius = static_cast<float>(at_most_mm) + search.slack_mm;
     RTCPointQueryContext context;
     rtcInitPointQueryContext(&context);
-    rtcPointQuery(boxes_->scene, &query, &context, nullptr, &search);
-    return std::sqrt(search.square_mm2);
+    rtcPointQuery(scene, &query, &context, nullptr, &search);
+    return search;
+}
+
+double Nearest::distance_mm(const Point& point, double at_most_mm) const {
+    return std::sqrt(boxes_->search(point, at_most_mm).square_mm2);
+}
+
+std::size_t Nearest::looks(const Point& point) const {
+    return boxes_->search(point, std::numeric_limits<double>::infinity()).looks;
 }
 
 }  // namespace durograde::mesh

@@ -24,6 +24,8 @@ class Nearest {
     /// It is known to be no farther than `at_most_mm`.
     [[nodiscard]] double distance_mm(
         const Point& point, double at_most_mm = std::numeric_limits<double>::infinity()) const;
+    /// How many triangles are looked at for that.
+    [[nodiscard]] std::size_t looks(const Point& point) const;
 
   private:
     struct Boxes;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstring>
 #include <unordered_map>
+#include <utility>
 
 #include "mesh/vectors.hpp"
 
@@ -49,6 +50,52 @@ std::vector<Edge> sorted_edges(const Triangles& triangles) {
     return edges;
 }
 
+/// A triangle by its corners in order, and which way it faces.
+struct Face {
+    std::array<std::uint32_t, 3> sorted{};
+    std::uint32_t at = 0;
+    bool is_even = false;  ///< its corners are an even permutation of the sorted ones
+};
+
+Face face_of(std::array<std::uint32_t, 3> corners, std::uint32_t at) {
+    Face face{corners, at, true};
+    for (const std::size_t a : {0U, 1U, 0U}) {
+        const std::size_t b = a + 1;
+        if (face.sorted[a] <= face.sorted[b]) continue;
+        std::swap(face.sorted[a], face.sorted[b]);
+        face.is_even = !face.is_even;
+    }
+    return face;
+}
+
+/// Of triangles on the same three points one is left, facing as most of them do, or one each way
+/// where they are as many: copies add nothing to a surface, and take time at every look at it.
+void drop_copies(std::vector<std::array<std::uint32_t, 3>>& corners) {
+    std::vector<Face> faces;
+    faces.reserve(corners.size());
+    for (std::uint32_t i = 0; i < corners.size(); ++i) faces.push_back(face_of(corners[i], i));
+    std::sort(faces.begin(), faces.end(), [](const Face& a, const Face& b) {
+        return a.sorted != b.sorted ? a.sorted < b.sorted : a.at < b.at;
+    });
+    std::vector<bool> stays(corners.size(), false);
+    for (std::size_t first = 0, last = 0; first < faces.size(); first = last) {
+        std::array<std::size_t, 2> first_of = {faces.size(), faces.size()}, count = {0, 0};
+        for (; last < faces.size() && faces[last].sorted == faces[first].sorted; ++last) {
+            const std::size_t way = faces[last].is_even ? 1 : 0;
+            if (count[way]++ == 0) first_of[way] = last;
+        }
+        for (const std::size_t way : {0U, 1U}) {
+            if (count[way] > 0 && count[way] >= count[1 - way])
+                stays[faces[first_of[way]].at] = true;
+        }
+    }
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < corners.size(); ++i) {
+        if (stays[i]) corners[kept++] = corners[i];
+    }
+    corners.resize(kept);
+}
+
 }  // namespace
 
 Triangles weld(std::span<const Point> soup) {
@@ -70,6 +117,7 @@ Triangles weld(std::span<const Point> soup) {
         triangles.corners.push_back(
             {index_of(soup[i]), index_of(soup[i + 1]), index_of(soup[i + 2])});
     }
+    drop_copies(triangles.corners);
     return triangles;
 }
 

@@ -89,8 +89,20 @@ void Winding::build(std::uint32_t first, std::uint32_t last) {
 }
 
 double Winding::at(const Point& point) const {
+    std::size_t looks = 0;
+    return sum(point, looks);
+}
+
+std::size_t Winding::looks(const Point& point) const {
+    std::size_t looks = 0;
+    static_cast<void>(sum(point, looks));
+    return looks;
+}
+
+double Winding::sum(const Point& point, std::size_t& looks) const {
     double sum = 0.0;
     for (std::uint32_t i = 0; i < groups_.size();) {
+        ++looks;
         const Group& group = groups_[i];
         const Point away = group.center - point;
         const double distance = norm(away);
@@ -101,6 +113,7 @@ double Winding::at(const Point& point) const {
         } else if (is_leaf) {
             for (std::uint32_t j = group.first; j < group.last; ++j)
                 sum += share_of_sphere(triangles_->triangle(order_[j]), point);
+            looks += group.last - group.first;
             i = group.next;
         } else {
             ++i;

@@ -20,6 +20,8 @@ class Winding {
     /// The winding number at `point`. What groups add to its error is below a tenth on closed
     /// surfaces, which a threshold of a half does not feel.
     [[nodiscard]] double at(const Point& point) const;
+    /// How many triangles and groups are looked at for that.
+    [[nodiscard]] std::size_t looks(const Point& point) const;
 
   private:
     struct Group {
@@ -30,6 +32,7 @@ class Winding {
         std::uint32_t next = 0;             ///< group after this one and all within it
     };
 
+    double sum(const Point& point, std::size_t& looks) const;
     void build(std::uint32_t first, std::uint32_t last);
     [[nodiscard]] Group sum_up(std::uint32_t first, std::uint32_t last) const;
 

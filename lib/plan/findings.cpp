@@ -21,6 +21,10 @@ bool Findings::has_room(Severity severity) {
     return false;
 }
 
+bool Findings::lists_errors() const noexcept {
+    return found_.size() < listed_limit;
+}
+
 void Findings::add(Severity severity, std::string_view code, const Spot& spot, Shown shown,
                    std::string text, std::string mend) {
     found_.push_back(

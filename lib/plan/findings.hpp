@@ -29,6 +29,9 @@ class Findings {
     void error_inside(std::string_view code, const Spot& spot, std::string_view content,
                       std::size_t offset, std::string text, std::string mend);
 
+    /// Whether a further error will be listed, and not only counted.
+    [[nodiscard]] bool lists_errors() const noexcept;
+
     /// "file:line", to name a second place within a message.
     [[nodiscard]] std::string reference(const Spot& spot) const { return sources_.reference(spot); }
 

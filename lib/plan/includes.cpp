@@ -50,7 +50,7 @@ class Includer {
         if (root) {
             add_includes(file, take_entry(*root, "include"));
             if (chain_.size() > 1) check_fragment_format(*root);
-            merge(gathered_.root, *std::move(root));
+            merge(gathered_.root, *std::move(root), findings_);
         }
         chain_.pop_back();
         done_.push_back(file.resolved);

@@ -40,6 +40,16 @@ std::string example_list(std::size_t count) {
     return text + "]";
 }
 
+/// Names the key that was probably meant to be `key`, which the table lacks.
+std::string misspelt(const Value& table, std::string_view key) {
+    constexpr std::size_t telling = 4;  // bytes: shorter keys are all alike
+    for (const Entry& entry : table.entries) {
+        const bool is_near = entry.key.size() >= telling && !nearest(entry.key, {key}).empty();
+        if (is_near) return "did you mean it by " + quoted(entry.key) + "? Else ";
+    }
+    return {};
+}
+
 const std::vector<Value> no_items;
 const Value empty_table;
 
@@ -72,7 +82,7 @@ const Value* TableReader::need(std::string_view key, std::string_view example) {
     const Value* const value = find(key);
     if (value == nullptr)
         findings_.error("missing-key", table_.spot, name_ + " lacks " + quoted(key),
-                        "add " + std::string(example));
+                        misspelt(table_, key) + "add " + std::string(example));
     return value;
 }
 
@@ -249,8 +259,9 @@ std::string TableReader::unknown_key_mend(std::string_view key) const {
 void TableReader::finish() {
     for (const Entry& entry : table_.entries) {
         if (std::find(known_.begin(), known_.end(), entry.key) != known_.end()) continue;
+        // What is only counted needs no advice: it takes longer than all the rest.
         findings_.error("unknown-key", entry.spot, name_ + " has no key " + quoted(entry.key),
-                        unknown_key_mend(entry.key));
+                        findings_.lists_errors() ? unknown_key_mend(entry.key) : std::string());
     }
 }
 

@@ -21,6 +21,8 @@ inline constexpr Bounds any_number{};
 inline constexpr Bounds not_negative{0.0, 1e6};
 inline constexpr Bounds positive{0.0, 1e6, false};
 inline constexpr Bounds fraction{0.0, 1.0};
+/// mm³/s of filament: below, a gram takes more than a day, and feeds round to nothing.
+inline constexpr Bounds flows{0.01, 1e6};
 /// No set-point of any tool is above it, whatever a plan's `hottest` says: a key pressed once too
 /// often (2900) must not reach a heater.
 inline constexpr double ceiling_c = 500.0;

@@ -56,15 +56,20 @@ std::string valid_indices(const Value& list) {
 
 class Merger {
   public:
-    explicit Merger(Findings* index_findings) : index_findings_(index_findings) {}
+    Merger(Findings& findings, bool by_index) : findings_(findings), by_index_(by_index) {}
 
     void lay_over(Value& base, Value later) {
-        if (base.kind == Kind::table && later.kind == Kind::table) {
+        if (is_overfull_) return;
+        if (base.entries.size() + later.entries.size() > most_keys) {
+            is_overfull_ = true;
+            findings_.error("too-many", later.spot,
+                            "a table has more than " + std::to_string(most_keys) + " keys",
+                            "take out those that no plan knows");
+        } else if (base.kind == Kind::table && later.kind == Kind::table) {
             // What one key on the command line changes still stands in its file as a whole.
-            if (index_findings_ == nullptr) base.spot = later.spot;
+            if (!by_index_) base.spot = later.spot;
             for (Entry& entry : later.entries) lay_entry(base, std::move(entry));
-        } else if (base.kind == Kind::list && later.kind == Kind::table &&
-                   index_findings_ != nullptr) {
+        } else if (base.kind == Kind::list && later.kind == Kind::table && by_index_) {
             for (Entry& entry : later.entries) lay_item(base, std::move(entry));
         } else {
             base = std::move(later);
@@ -88,22 +93,23 @@ class Merger {
         if (const auto index = index_in(list, entry.key))
             lay_over(list.items[*index], std::move(entry.value));
         else
-            index_findings_->error("no-such-entry", entry.spot,
-                                   "`" + entry.key.substr(0, 40) + "` is no entry of this list",
-                                   valid_indices(list));
+            findings_.error("no-such-entry", entry.spot,
+                            "`" + entry.key.substr(0, 40) + "` is no entry of this list",
+                            valid_indices(list));
     }
 
-    Findings* index_findings_;
+    Findings& findings_;
+    bool by_index_, is_overfull_ = false;
 };
 
 }  // namespace
 
-void merge(Value& base, Value later) {
-    Merger(nullptr).lay_over(base, std::move(later));
+void merge(Value& base, Value later, Findings& findings) {
+    Merger(findings, false).lay_over(base, std::move(later));
 }
 
 void merge_by_index(Value& base, Value later, Findings& findings) {
-    Merger(&findings).lay_over(base, std::move(later));
+    Merger(findings, true).lay_over(base, std::move(later));
 }
 
 }  // namespace durograde::plan

@@ -5,6 +5,7 @@
 #include <numbers>
 #include <utility>
 
+#include "mesh/effort.hpp"
 #include "mesh/import.hpp"
 #include "plan/locate.hpp"
 #include "plan/read_file.hpp"
@@ -114,6 +115,16 @@ Mesh read_mesh(TableReader& form) {
                        quoted(name->text) + " reaches more than " + shown(farthest_mm) +
                            " mm from the part's origin",
                        "check its unit, `scale` and `move`: plans are in mm");
+        return mesh;
+    }
+    if (const std::size_t looks = mesh::mean_looks(triangles); looks > mesh::most_looks) {
+        findings.error("mesh-unread", name->spot,
+                       quoted(name->text) +
+                           " has triangles that reach across each other: a distance "
+                           "takes " +
+                           std::to_string(looks) + " looks at its " +
+                           std::to_string(triangles.corners.size()),
+                       "mesh it anew, with triangles of even edges and each once");
         return mesh;
     }
     judge(triangles, *name, findings);

@@ -71,7 +71,7 @@ Tool read_tool(TableReader& table, const ToolContext& context) {
     tool.settle_s = table.number("settle", tool.settle_s, {0.0, 600.0});
     tool.travel = read_travel(table, "[[tool]]", {});
     tool.fan = read_fan(table);
-    tool.max_flow_mm3_s = table.optional_number("max_flow", positive);
+    tool.max_flow_mm3_s = table.optional_number("max_flow", flows);
     tool.melt_mm3 = table.optional_number("melt", positive);
     tool.prime = read_prime(table, context.machine);
     // Where nothing is timed by it, a usual heater will do to tell how long waits may take.

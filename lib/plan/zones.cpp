@@ -118,7 +118,7 @@ class ZoneReader {
     }
 
     void read_steady_flow(Zone& zone) {
-        const std::vector<double> band = table_.numbers("steady_flow", 2, positive);
+        const std::vector<double> band = table_.numbers("steady_flow", 2, flows);
         if (band.empty()) return;
         const Spot spot = table_.find("steady_flow")->spot;
         if (band[0] > band[1])

@@ -13,6 +13,7 @@ constexpr double same_height_mm = 1e-6;
 // A span is cut where it grows past these, at the cost of a few more swaps: memory stays bounded.
 constexpr std::size_t segment_limit = 150'000;
 constexpr std::size_t item_limit = 40'000;
+constexpr std::size_t settings_limit = 200'000;  // commands in force, of all its settings together
 constexpr std::uint64_t raw_limit_bytes = std::uint64_t{1} << 20;
 
 /// Filament alone, and more of it than a restart feeds: such a line may stand as it is.
@@ -117,7 +118,10 @@ void Assembler::begin(Span& span) {
 bool Assembler::belongs_to_next(const Span& span) {
     const bool grouped = !span.items.empty() || !span.strokes.empty();
     if (is_raw()) return grouped || raw_.end_offset() - span.raw_begin > raw_limit_bytes;
-    if (step_.kind != StepKind::bead) return span.items.size() >= item_limit;
+    if (step_.kind != StepKind::bead) {
+        return span.items.size() >= item_limit ||
+               span.settings.size() * settings_->families() >= settings_limit;
+    }
     if (span.segments.size() >= segment_limit) return true;
     if (in_stroke_) return false;
     const bool other_height = std::abs(step_.from.z - z_mm_) > same_height_mm;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -21,6 +22,9 @@ class Settings {
 
     [[nodiscard]] const SaidLimits& limits() const noexcept { return limits_; }
 
+    /// How many commands, and fans, it holds a line of.
+    [[nodiscard]] std::size_t families() const noexcept { return families_.size(); }
+
     /// Whether everything that a setting line sets has been set before: only then can the state
     /// before it be said again.
     [[nodiscard]] bool replaces(const Step& step) const;
@@ -31,7 +35,7 @@ class Settings {
     [[nodiscard]] std::vector<std::string_view> lines_after(const Settings& before,
                                                             bool anew = false) const;
 
-    friend bool operator==(const Settings&, const Settings&) = default;
+    friend bool operator==(const Settings& a, const Settings& b);
 
   private:
     struct Entry {
@@ -45,7 +49,8 @@ class Settings {
         long said_at = 0;            ///< after so many commands that may have changed anything
         friend bool operator==(const Family&, const Family&) = default;
     };
-    std::vector<Family> families_;
+    /// States that follow one another share what they have in common.
+    std::vector<std::shared_ptr<const Family>> families_;
     SaidLimits limits_;
 };
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <iterator>
 #include <string_view>
+#include <utility>
 #include <variant>
 
 #include "region/parts.hpp"
@@ -130,7 +131,7 @@ std::string inspection(const grade::Survey& s, const grade::Survey* labelled,
         places(region::find_labelled(*labelled->footprint, labelled->labels, most_kinds), "labels",
                out);
     }
-    return result;
+    return harmless(std::move(result));
 }
 
 }  // namespace durograde::report

@@ -300,7 +300,7 @@ std::string text(const Figures& figures, const check::Verdict& verdict, const pl
     edits(figures, out);
     warnings(figures, out);
     if (!figures.nothing_asked) fmt::format_to(out, "\n{}", caution);
-    return result;
+    return harmless(std::move(result));
 }
 
 }  // namespace durograde::report

@@ -26,4 +26,18 @@ std::string duration(double seconds) {
     return fmt::format("{} s", whole);
 }
 
+std::string harmless(std::string text) {
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const auto byte = static_cast<unsigned char>(text[i]);
+        const unsigned next = i + 1 < text.size() ? static_cast<unsigned char>(text[i + 1]) : 0U;
+        const bool is_beyond = byte == 0xC2 && next >= 0x80 && next <= 0x9F;
+        const bool is_control = (byte < 0x20 && byte != '\n') || byte == 0x7F || is_beyond;
+        if (is_beyond) ++i;
+        text[kept++] = is_control ? '?' : static_cast<char>(byte);
+    }
+    text.resize(kept);
+    return text;
+}
+
 }  // namespace durograde::report

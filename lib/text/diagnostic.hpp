@@ -17,7 +17,7 @@ enum class Exit : int {
     check_failed = 70,   ///< our own proof of the output failed, nothing was released
     cannot_create = 73,  ///< the output cannot be created
     io_error = 74,       ///< reading or writing failed on the way
-    busy = 75,           ///< somebody else holds the job, try again later
+    busy = 75,           ///< somebody holds the job, or means are short: try again later
     bad_plan = 78,       ///< the plan is wrong
 };
 

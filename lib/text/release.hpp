@@ -18,8 +18,8 @@ std::string resolve_links(const std::string& path);
 class Release {
   public:
     /// Prepares for `path`, "-" for standard output. A symbolic link is followed, so that the link
-    /// stays; a device or a pipe gets the bytes when they are complete. Throws Failure
-    /// (Exit::cannot_create).
+    /// stays; a device, a pipe or an open descriptor (/dev/stdout, /dev/fd/3) gets the bytes when
+    /// they are complete, the latter where it stands. Throws Failure (Exit::cannot_create).
     explicit Release(const std::string& path);
 
     /// Takes the bytes.
@@ -52,6 +52,7 @@ class Release {
     std::string name_;
     std::unique_ptr<Spool> spool_;  ///< for a file
     File copy_;                     ///< for what gets a copy at the end
+    int descriptor_ = -1;           ///< open already, where there is one that gets it
     std::unique_ptr<FileSink> sink_;
 };
 

@@ -17,8 +17,13 @@ namespace {
 
 constexpr int most_attempts = 1000;
 
+/// What may be otherwise at the next try, whatever the path.
+bool is_passing(int error) {
+    return error == EIO || error == EAGAIN || error == ENOMEM || error == EMFILE || error == ENFILE;
+}
+
 Failure cannot_create(const std::string& path, int error) {
-    return {Exit::cannot_create,
+    return {is_passing(error) ? Exit::io_error : Exit::cannot_create,
             Diagnostic{.code = "cannot-create",
                        .text = std::string("the output cannot be created: ") + std::strerror(error),
                        .mend = "name an output in a folder that can be written and has space",
@@ -44,19 +49,30 @@ void remove_if_left(const std::string& path) {
 }
 
 void remove_left(const std::string& target) {
-    std::error_code ignored;
-    for (const auto& entry : std::filesystem::directory_iterator(folder_of(target), ignored)) {
-        if (entry.path().filename().native().starts_with(interim_stem))
-            remove_if_left(entry.path());
+    namespace fs = std::filesystem;
+    std::error_code error;
+    fs::directory_iterator at(folder_of(target), error);
+    if (error == std::errc::permission_denied) return;  // a folder that may be written alone
+    for (; !error && at != fs::directory_iterator(); at.increment(error)) {
+        if (at->path().filename().native().starts_with(interim_stem)) remove_if_left(at->path());
     }
+    if (error) throw io_failed(target, "the folder cannot be read: ", error.value());
 }
 
-mode_t mode_for(const std::string& target) {
+/// Rights as those of what stands at `target`: its owner, where the process may give files away
+/// (root), else its group alone; its mode. Where nothing stands there, as the process makes files.
+bool take_rights(int fd, const std::string& target) {
     struct stat old {};
-    if (::stat(target.c_str(), &old) == 0) return old.st_mode & 0777;
-    const mode_t mask = ::umask(0);
-    ::umask(mask);
-    return 0666 & ~mask;
+    if (::stat(target.c_str(), &old) != 0) {
+        const mode_t mask = ::umask(0);
+        ::umask(mask);
+        return ::fchmod(fd, 0666 & ~mask) == 0;
+    }
+    constexpr uid_t same_owner = static_cast<uid_t>(-1);
+    // Who may not, cannot help it; and some file systems know no owners.
+    if (::fchown(fd, old.st_uid, old.st_gid) != 0)
+        static_cast<void>(::fchown(fd, same_owner, old.st_gid) == 0);
+    return ::fchmod(fd, old.st_mode & 0777) == 0;
 }
 
 }  // namespace
@@ -151,7 +167,7 @@ bool Spool::put_beside() {
 void Spool::prepare() {
     if (is_prepared_) return;
     // A failed fsync is not tried again: the kernel may then take what is lost for written.
-    if (::fchmod(file_.fd(), mode_for(target_)) != 0 || ::fsync(file_.fd()) != 0)
+    if (!take_rights(file_.fd(), target_) || ::fsync(file_.fd()) != 0)
         throw io_failed(target_, "the output is not on disk: ", errno);
     if (interim_.empty()) give_name();
     is_prepared_ = true;

@@ -23,9 +23,10 @@ class Spool {
 
     [[nodiscard]] int fd() const noexcept { return file_.fd(); }
 
-    /// Makes all bytes durable, then puts them in the target's place at once, with the mode that
-    /// the target has. Throws Failure (Exit::io_error, Exit::cannot_create); the old target is then
-    /// untouched, except where only the folder could not be made durable: the message says so.
+    /// Makes all bytes durable, then puts them in the target's place at once, with the mode, the
+    /// group and the owner that the target has, as far as the process may give files away. Throws
+    /// Failure (Exit::io_error, Exit::cannot_create); the old target is then untouched, except
+    /// where only the folder could not be made durable: the message says so.
     void put_in_place();
     /// The same where nothing may be replaced: false where a file of that name stands.
     [[nodiscard]] bool put_beside();

@@ -244,4 +244,16 @@ TEST_CASE("check reader: one sheet reads the same in every dialect") {
     }
 }
 
+TEST_CASE("metres out of reach is no place, and is not gone to", "[check]") {
+    const std::string start = "G28\nG90\nM83\nG1 X10 Y10 Z5 F6000\n";
+    for (const std::string line : {"G1 X30000000", "G1 Y-99000000 E1", "G0 Z20000",
+                                   "G2 X20 Y10 I50000000 J0 E1", "G2 X10 Y10 I50000 J0 E1"}) {
+        INFO(line);
+        const Line read = last(start + line);
+        CHECK(read.act.kind == Kind::fault);
+        CHECK(read.state.at.x == 10);
+    }
+    CHECK(last(start + "G1 X9000").act.kind == Kind::travel);  // judged
+}
+
 }  // namespace durograde::check_tests

@@ -86,3 +86,26 @@ for fault in write:1-:short read:1-:short write:1-3:4 read:1-3:4 write:2-9:short
     same "$fault: output" new.gcode to/graded.gcode
     clean "$fault"
 done
+
+# --- what passes: no threads to be had, a folder that cannot be read just now ----------------------
+
+passing() { # NAME STATUS FAULT
+    fresh
+    suffer "$3"
+    is "$1: status" "$2" "$rc"
+    has "$1: what to do" err 'fix: '
+    untouched "$1"
+    clean "$1"
+    cp pads.gcode job.gcode
+    FAULT=$3 LD_PRELOAD=$inject "$durograde" hook --log off -p plan.toml job.gcode >out
+    is "$1, a job of a queue: status" "$2" $?
+    has "$1, a job of a queue: told" out "\"exit\":$2"
+    same "$1, a job of a queue stands" pads.gcode job.gcode
+}
+for number in 1 2 3; do
+    passing "thread $number cannot be made" 75 "thread:$number:11"  # EAGAIN
+    passing "thread $number finds no memory" 75 "thread:$number:12"
+done
+for number in 1 2 3; do
+    passing "entry $number of the folder cannot be read" 74 "readdir:$number:5"
+done

@@ -3,12 +3,15 @@
 //
 //   FAULT="CALL:FROM[-TO]:WHAT"   the FROM-th to TO-th call of that name; TO may be left out behind
 //                                 the "-", for all that follow
-//     CALL  nameless (an open with O_TMPFILE), open, read, write, fsync, linkat, rename, malloc
+//     CALL  nameless (an open with O_TMPFILE), open, read, write, fsync, linkat, rename, malloc,
+//           thread (the making of one), readdir
 //     WHAT  a number: fails with that errno; kill: the process is killed; short: half of it is
 //           done; corrupt: a digit of a bead is changed (only writes that hold one are counted)
 //   TRACE=FILE                    appends one line a call, in order: its name and its result
+#include <dirent.h>
 #include <dlfcn.h>
 #include <fcntl.h>
+#include <pthread.h>
 #include <sys/types.h>
 #include <unistd.h>
 
@@ -97,7 +100,8 @@ Function* real(const char* name) {
     return reinterpret_cast<Function*>(::dlsym(RTLD_NEXT, name));
 }
 
-std::atomic<long> opens, namelesses, reads, writes, fsyncs, linkats, renames, mallocs;
+std::atomic<long> opens, namelesses, reads, writes, fsyncs, linkats, renames, mallocs, threads,
+    readdirs;
 
 }  // namespace
 
@@ -168,6 +172,21 @@ int rename(const char* from, const char* to) {
     const int result = next(from, to);
     trace("rename", result);
     return result;
+}
+
+int pthread_create(pthread_t* thread, const pthread_attr_t* attributes, void* (*run)(void*),
+                   void* argument) {
+    static auto* const next =
+        real<int(pthread_t*, const pthread_attr_t*, void* (*)(void*), void*)>("pthread_create");
+    // Told by its result, not by errno (POSIX).
+    if (suffers("thread", threads) == What::error) return fault.error;
+    return next(thread, attributes, run, argument);
+}
+
+dirent* readdir(DIR* folder) {
+    static auto* const next = real<dirent*(DIR*)>("readdir");
+    if (suffers("readdir", readdirs) == What::error) return nullptr;
+    return next(folder);
 }
 
 void* malloc(std::size_t size) {

@@ -1,5 +1,6 @@
 #include "mesh/import.hpp"
 
+#include <sys/mman.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -111,18 +112,32 @@ TEST_CASE("a file that was cut or damaged is refused or gives what it holds", "[
 
 TEST_CASE("a reader that dies or throws takes nothing with it", "[mesh]") {
     const auto fault = [](const std::function<mesh::Soup()>& read) {
-        return std::get<std::string>(mesh::read_apart(read, 5));
+        return std::get<std::string>(mesh::read_apart(read, {5}));
     };
     CHECK(fault([]() -> mesh::Soup { std::abort(); }) == "is broken");
     CHECK(std::get<std::string>(mesh::read_apart(
               []() -> mesh::Soup {
                   for (;;) ::pause();
               },
-              1)) == "takes longer than 1 s to read");
-    CHECK(fault([]() -> mesh::Soup { throw std::bad_alloc(); }) == "is broken");
+              {1})) == "takes longer than 1 s to read");
+    CHECK(fault([]() -> mesh::Soup { throw std::bad_alloc(); }) ==
+          "takes more than 1024 MiB to read");
+    // Beside what the process has: addresses, which every allocator asks the system for.
+    const auto map_mib = [](std::size_t mib) {
+        return [mib]() -> mesh::Soup {
+            void* const got =
+                ::mmap(nullptr, mib << 20U, PROT_NONE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+            if (got == MAP_FAILED) throw std::bad_alloc();
+            return "has room";
+        };
+    };
+    constexpr mesh::Allowance some{5, std::size_t{64} << 20U};
+    CHECK(std::get<std::string>(mesh::read_apart(map_mib(32), some)) == "has room");
+    CHECK(std::get<std::string>(mesh::read_apart(map_mib(96), some)) ==
+          "takes more than 64 MiB to read");
     CHECK(fault([]() -> mesh::Soup { return "holds nothing"; }) == "holds nothing");
     const std::vector<mesh::Point> many(100000, mesh::Point{1, 2, 3});
-    CHECK(std::get<std::vector<mesh::Point>>(mesh::read_apart([&] { return many; }, 5)) == many);
+    CHECK(std::get<std::vector<mesh::Point>>(mesh::read_apart([&] { return many; }, {5})) == many);
 }
 
 }  // namespace durograde

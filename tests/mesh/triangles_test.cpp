@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "mesh/effort.hpp"
 #include "solids.hpp"
 
 /// Surfaces as triangles that share corners.
@@ -101,6 +102,37 @@ TEST_CASE("the volume of textbook solids", "[mesh]") {
     mesh::turn_inside_out(turned);
     CHECK(mesh::volume_mm3(turned) == Approx(-mesh::volume_mm3(regular)));
     CHECK(mesh::open_edges(turned).count == 0);
+}
+
+TEST_CASE("copies of a triangle are one", "[mesh]") {
+    const Soup once = box({0, 0, 0}, {2, 3, 4});
+    Soup often;
+    for (int i = 0; i < 50; ++i) {
+        // The same triangle begins at another of its corners each time.
+        for (std::size_t at = 0; at < once.size(); at += 3)
+            for (std::size_t k = 0; k < 3; ++k)
+                often.push_back(once[at + (k + static_cast<std::size_t>(i)) % 3]);
+    }
+    const mesh::Triangles triangles = mesh::weld(often);
+    CHECK(triangles.corners.size() == 12);
+    CHECK(mesh::volume_mm3(triangles) == Approx(24));
+    CHECK(mesh::open_edges(triangles).count == 0);
+    // A wall without thickness has two sides; what faces one way more often does so.
+    const Soup wall = {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 1, 0}, {1, 0, 0}, {0, 0, 0}};
+    CHECK(mesh::weld(wall).corners.size() == 2);
+    Soup more = wall;
+    more.insert(more.end(), wall.begin(), wall.begin() + 3);
+    CHECK(mesh::weld(more).corners.size() == 1);
+}
+
+TEST_CASE("triangles that reach across each other are told from a fine mesh", "[mesh]") {
+    CHECK(mesh::mean_looks(mesh::weld(ball(10, 200))) < mesh::most_looks / 10);
+    Soup slivers;
+    for (int i = 0; i < 20000; ++i) {
+        const double z = i * 1e-4;
+        slivers.insert(slivers.end(), {{-5, -5, z}, {5, 5, z}, {5, 5.0001, z + 1e-4}});
+    }
+    CHECK(mesh::mean_looks(mesh::weld(slivers)) > mesh::most_looks);
 }
 
 }  // namespace durograde

@@ -208,3 +208,25 @@ TEST_CASE("any damage to a good plan is loaded or refused", "[hostile]") {
     });
     CHECK(held);
 }
+
+TEST_CASE("a table has at most 1000 keys, whatever files they come from", "[hostile]") {
+    const auto keys = [](const std::string& stem, int count) {
+        std::string text;
+        for (int i = 0; i < count; ++i) text += stem + std::to_string(i) + " = 1\n";
+        return text;
+    };
+    fault(keys("un", 20000) + small_plan(), "too-many");
+    fault(keys("un", 900) + small_plan(), "unknown-key");
+    const Folder folder;
+    folder.write("part.toml", keys("un", 900));
+    const std::string two =
+        folder.write("two.toml", "include = [\"part.toml\"]\n" + keys("vn", 900) + small_plan());
+    find_fault(faults_of_file(two), "too-many");
+}
+
+TEST_CASE("flows are such as a print can end at", "[hostile]") {
+    for (const std::string flow : {"1e-20", "1e-9", "0.0099"}) {
+        INFO(flow);
+        fault(replaced(good_plan(), "max_flow = 6.5", "max_flow = " + flow), "out-of-range");
+    }
+}

@@ -172,6 +172,8 @@ TEST_CASE("missing tables are reported", "[plan]") {
     REQUIRE(faults.size() == 2);
     CHECK(contains(faults[0].text, "`machine`"));
     CHECK(contains(faults[1].text, "`zone`"));
+    const Diagnostic slip = fault(small_plan() + "[material]\npiont = []\n", "missing-key");
+    CHECK(contains(slip.mend, "did you mean it by `piont`?"));
     CHECK(contains(fault(small_plan() + "[material]\n", "missing-key").text, "`point`"));
     const std::string no_zone = small_plan().substr(0, small_plan().find("[[zone")) + "[order]\n";
     CHECK(faults_of(no_zone).size() == 1);

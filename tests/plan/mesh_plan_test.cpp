@@ -162,4 +162,17 @@ TEST_CASE("a mesh is found beside the file that names it", "[plan][mesh]") {
     CHECK(plan::load(file, {}).shapes.back().name == "core");
 }
 
+TEST_CASE("a mesh whose triangles reach across each other is refused", "[plan][mesh]") {
+    const Folder folder;
+    mesh_test::Soup slivers;
+    for (int i = 0; i < 20000; ++i) {
+        const double z = i * 1e-3;
+        slivers.insert(slivers.end(), {{-5, -5, z}, {5, 5, z}, {5, 5.01, z + 1e-3}});
+    }
+    static_cast<void>(folder.put("slivers.stl", stl_binary(slivers)));
+    const Diagnostic fault = fault_of(folder, "file = \"slivers.stl\"");
+    CHECK(fault.code == "mesh-unread");
+    CHECK(fault.text.find("reach across each other") != std::string::npos);
+}
+
 }  // namespace durograde

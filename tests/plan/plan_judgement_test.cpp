@@ -128,7 +128,7 @@ TEST_CASE("values out of range are reported", "[plan]") {
         {"hop = 0.4", "hop = -0.4", "", "out-of-range", "at least 0"},
         {"fan = [0.2, 0.9]", "fan = [0.9, 0.2]", "", "out-of-range", "lower duty first"},
         {"fan = [0.2, 0.9]", "fan = [0.2, 1.1]", "", "out-of-range", "at most 1"},
-        {"max_flow = 6.5", "max_flow = 0", "", "out-of-range", "above 0"},
+        {"max_flow = 6.5", "max_flow = 0", "", "out-of-range", "at least 0.01"},
         {"x = 10", "x = 361", "spot", "out-of-reach", "reach"},
         {"where = \"start\"", "where = \"start\", x = 3", "", "conflict", "\"spot\""},
         {"price = 71.5", "price = -1", "", "out-of-range", "at least 0"},

@@ -181,4 +181,21 @@ TEST_CASE("a stroke knows what was drawn back for its own tool", "[program]") {
     CHECK(drawn_mm == std::vector<double>{1, 0, 2});
 }
 
+TEST_CASE("a span holds no more settings than memory bears", "[program]") {
+    // 256 fans, each a setting of its own, said once; then one after another is said anew.
+    std::string text = start + "G1 X20 E1\n";
+    for (int fan = 0; fan < 256; ++fan) text += "M106 P" + std::to_string(fan) + " S9\n";
+    for (int i = 0; i < 5000; ++i) {
+        text += "M106 P" + std::to_string(i % 256) + " S" + std::to_string(i % 7 + 10) + "\nG1 X" +
+                std::to_string(20 + i % 2) + " E1\n";
+    }
+    std::size_t changes = 0;
+    for (const program::Span& span : assembled(text)) {
+        changes += span.settings.size() - 1;
+        CHECK(span.settings.size() * span.settings.back()->families() <=
+              200'000 + 512);  // one more
+    }
+    CHECK(changes > 4000);
+}
+
 }  // namespace durograde
