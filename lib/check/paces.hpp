@@ -9,7 +9,8 @@ namespace durograde::check {
 struct Paces {
     double flat = 0.0;      ///< along the bed
     double rise = 0.0;      ///< straight up and down
-    double filament = 0.0;  ///< of filament drawn back or fed
+    double filament = 0.0;  ///< of filament retracted or fed
+    bool travels = false;   ///< along the bed, without filament
 
     /// Those of one move, as its line has it. Nothing for a bead.
     static Paces of(const Act& act);

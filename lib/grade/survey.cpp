@@ -126,7 +126,7 @@ class Surveyor {
                         : clock_.move(move);
         if (seen.kind == StepKind::travel) {
             s_.travel_mm += length;
-            travel_feeds_.note(seen.feed_mm_min, std::hypot(dx, dy));
+            if (seen.feed_mm_min > 0) travel_feeds_.note(seen.feed_mm_min, std::hypot(dx, dy));
             way_z_mm_ = std::max(way_z_mm_, seen.to.z);
         }
         const bool draws_back = seen.e_mm < 0 || (filament_only && seen.firmware_retracted);

@@ -26,7 +26,8 @@ FlatPoint middle_of(std::span<const FlatPoint> corners) {
 }  // namespace
 
 Rim::Rim(std::span<const FlatPoint> corners) {
-    const FlatPoint middle = middle_of(corners);
+    // An island without a closed loop has no rim.
+    const FlatPoint middle = corners.empty() ? FlatPoint{} : middle_of(corners);
     for (const FlatPoint& corner : corners)
         corners_.push_back({corner.x_mm - middle.x_mm, corner.y_mm - middle.y_mm});
     for (std::size_t i = 0; i < corners_.size(); ++i) {
