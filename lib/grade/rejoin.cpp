@@ -14,11 +14,12 @@ namespace {
 
 constexpr double same_mm = 1e-6;
 
-/// Whether some travel comes before the filament is retracted.
+/// Whether some travel comes before the filament is retracted, or fed where the nozzle stands: what
+/// is fed there may not make up for a retraction of ours.
 bool travels_bare(const std::vector<Step>& steps) {
     for (const Step& step : steps) {
         const bool by_firmware = step.kind == StepKind::filament && step.e_begin == step.e_end;
-        if (step.e_mm < 0 || by_firmware) return false;
+        if (step.e_mm < 0 || by_firmware || step.primes) return false;
         if (step.kind == StepKind::travel && distance_xy(step.from, step.to) > 0) return true;
     }
     return false;

@@ -29,8 +29,8 @@ class Depth {
     /// Goes on to the layer at this height: the present one or one that follows.
     void seek(double z_mm);
     /// Depth in mm of a place in the present layer, from 0 to the limit. Where the surface is a
-    /// cell away or more, three quarters of a cell too little at worst (in the middle of walls) and
-    /// a quarter too much.
+    /// cell away or more, three quarters of a cell too little at worst (in the middle of walls; two
+    /// cells where one layer is much larger or smaller than the next) and a quarter too much.
     [[nodiscard]] double mm_at(std::size_t part, double x_mm, double y_mm) const noexcept;
 
     /// Wider than the plan has it where the parts are too many or too large.
