@@ -120,9 +120,14 @@ Manner Comparison::manner() const {
     const State& state = after_.state();
     const plan::Tool* tool = plan_.find_tool(heat_watch_.tool());
     const bool slows = tool != nullptr && tool->max_flow_mm3_s.has_value();
-    return {
-        heat_watch_.tool(), heat_watch_.set_point_c(), state.settings.mark(), state.label, slows,
-        steadies_};
+    const bool fans = tool != nullptr && tool->fan.has_value();
+    return {heat_watch_.tool(),
+            heat_watch_.set_point_c(),
+            state.settings.mark(),
+            state.label,
+            fans ? Manner::any_fan : state.fan_duty,
+            slows,
+            steadies_};
 }
 
 void Comparison::see_match(const Match& match) {

@@ -157,7 +157,10 @@ bool Coverage::stands_alike(std::uint32_t index, const Act& bead,
     const double faster = bead.feed_mm_min - segment.feed_mm_min;
     const bool feed = std::abs(faster) <= precision.feed_mm_min || manner_.steadies ||
                       (manner_.slows && faster < 0);
-    return feed && stroke.settings == manner_.settings && stroke.label == manner_.label;
+    constexpr double same_duty = 1e-3;
+    const bool fan = manner_.fan_duty == Manner::any_fan || !stroke.fan_named ||
+                     std::abs(stroke.fan_duty - manner_.fan_duty) <= same_duty;
+    return feed && fan && stroke.settings == manner_.settings && stroke.label == manner_.label;
 }
 
 /// Whether the bead is printed and fed as the segment asks for where its middle lies.

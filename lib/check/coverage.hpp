@@ -23,10 +23,12 @@ struct Match {
 
 /// How the output prints: what tells beads over each other apart.
 struct Manner {
+    static constexpr double any_fan = -1.0;  ///< the tool has a range of its own
     int tool = 0;
     double set_c = 0.0;          ///< 0: unknown
     std::uint64_t settings = 0;  ///< mark
     int label = -1;
+    double fan_duty = any_fan;
     bool slows = false;     ///< the tool has a largest flow: feeds may be lowered
     bool steadies = false;  ///< some zone has a band for its flow: they may be changed
 };
