@@ -48,10 +48,9 @@ void HitWatch::judge_height(int tool, double z_mm, std::uint64_t output_line, co
 
 void HitWatch::move_around_swap(const Act& act, std::uint64_t output_line) {
     if (layer_.hits || !heights_.is_hit_by(act)) return;
-    ledger_.fail(
-        Invariant::nothing_hit,
-        {heights_.top_mm() - std::min(act.from.z, act.to.z), HeightMap::slack_mm},
-        {0, output_line}, "runs through what is printed already");
+    ledger_.fail(Invariant::nothing_hit,
+                 {heights_.top_mm() - std::min(act.from.z, act.to.z), HeightMap::slack_mm},
+                 {0, output_line}, "runs through what is printed already");
 }
 
 /// Above all that is printed, by the hop of the tool that goes.
