@@ -8,7 +8,6 @@
 namespace durograde::grade {
 
 using program::Step;
-using program::StepKind;
 
 /// The lines before, the selection, the lines behind. Returns the seconds that their moves and
 /// dwells take.

@@ -239,25 +239,25 @@ class Emitter {
     heat::Schedule schedule_;
     double area_mm2_;
 
-    int station_ = -1;
     std::map<int, double> zone_s_;
     std::map<std::pair<int, int>, double> coasted_mm_;  ///< by zone and part
     std::map<int, double> raw_drawn_mm_;  ///< by tool: retracted while raw lines go by
     std::map<int, FlowSpread> flows_;     ///< by zone
     FlowSpread* flow_spread_ = nullptr;   ///< of the piece being written
+    int station_ = -1;
     int tool_ = 0;
     int known_tool_ = 0;          ///< the last one that the plan knows
     bool tool_in_doubt_ = false;  ///< none was selected yet, or some command may have changed it
     bool heat_in_doubt_ = false;  ///< a set-point was given while it was: to which is not known
+    bool input_draws_by_machine_ = false;  ///< by G10
     const plan::Tool* current_tool_ = nullptr;
     /// By tool: how it goes from the beads that it printed last.
     std::map<int, const plan::Travel*> travels_;
     const plan::Travel* travel_ = &no_travel;  ///< of the tool in use
     ToolFigures* tool_figures_ = nullptr;      ///< of the tool in use
-    /// Of a tool without a retraction of its own: how the input draws back.
+    /// Of a tool without a retraction of its own: how the input retracts.
     std::optional<plan::Retract> inputs_retract_;
-    bool input_draws_by_machine_ = false;  ///< by G10
-    std::map<int, bool> moved_by_lines_;   ///< by tool: its filament, around swaps
+    std::map<int, bool> moved_by_lines_;  ///< by tool: its filament, around swaps
     std::map<int, double> retracted_mm_;
     std::map<int, bool> firmware_retracted_;  ///< by tool: the machine's own G10 without its G11
     double oozed_mm3_ = 0.0;                  ///< by the tool in use before it was taken
@@ -284,15 +284,15 @@ class Emitter {
     bool coasted_ = false;                     ///< the way that comes now must be protected
     bool hopped_ = false;                      ///< on the way that is being taken
     const bool some_tool_hops_;
-    bool may_hit_all_ = true;   ///< beads that the cover does not know stand as high
+    bool may_hit_all_ = true;  ///< beads that the cover does not know stand as high
+    bool leaves_part_ = true;  ///< the way that comes now leads away from the part
+    bool grading_ = false;
     double highest_mm_ = -1e9;  ///< that beads of earlier spans reach
     double pillar_mm_ = -1e9;   ///< that what is laid straight up reaches, wherever it stands
     double layer_z_mm_ = 0.0;   ///< of the span being written
-    bool leaves_part_ = true;   ///< the way that comes now leads away from the part
     Stations stations_;         ///< as of that span
     std::uint64_t advanced_at_ = 0;
     double marked_s_ = -1.0;
-    bool grading_ = false;
 };
 
 }  // namespace durograde::grade
