@@ -42,6 +42,7 @@ std::vector<Candidate> by_rims(const Shape& shape, const Shape& other,
 std::vector<Candidate> by_cells(const Shape& shape, const Shape& other,
                                 const std::vector<Outline::Fit>& fits) {
     std::vector<Candidate> candidates;
+    candidates.reserve(fits.size());
     for (const Outline::Fit& fit : fits)
         candidates.push_back({shape.hull.refined_turn(other.hull, fit.turn_deg), fit.mismatch});
     return candidates;
