@@ -38,7 +38,7 @@ std::string keep_original(const Job& job, const std::string& folder) {
     const std::string digest = digest_of(job.input());
     for (int number = 1; number <= most_namesakes; ++number) {
         const std::string suffix = number == 1 ? "" : "." + std::to_string(number);
-        const std::string path = fs::path(folder) / (job.name() + suffix);
+        std::string path = fs::path(folder) / (job.name() + suffix);
         std::error_code error;
         const bool is_taken = fs::exists(path, error);
         if (is_taken ? holds(path, job, digest) : put_beside(job, path)) return path;
