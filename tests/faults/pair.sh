@@ -39,7 +39,8 @@ done
 fresh
 cp old.json to/report.json
 pair_of rename:3:5
-is 'the second of a pair cannot be put in place: status' 73 "$rc"
+# A disk that fails passes; that a place is refused does not.
+is 'the second of a pair cannot be put in place: status' 74 "$rc"
 
 # Killed at any of the calls: a report that stands tells of the program that stands, and the next run brings
 # both. Without a report the program is the old one or the new one, whole.
