@@ -125,16 +125,8 @@ std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::stri
 }  // namespace
 
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
-    FirstLook look{region::Footprint(plan.machine.reach_x, plan.machine.reach_y),
-                   {},
-                   {},
-                   0.0,
-                   {},
-                   {},
-                   0.0,
-                   {},
-                   false,
-                   plan.uses_depth() ? std::make_unique<region::BeadLog>() : nullptr};
+    FirstLook look(region::Footprint(plan.machine.reach_x, plan.machine.reach_y));
+    if (plan.uses_depth()) look.beads = std::make_unique<region::BeadLog>();
     BeadReader reader(plan, fd, name);
     {
         Painter painter(look.footprint, look.beads.get(), plan.sheet,

@@ -2,6 +2,7 @@
 
 #include <memory>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "check/paces.hpp"
@@ -16,6 +17,8 @@ namespace durograde::check {
 
 /// What must be known of the whole input before its first layer can be judged.
 struct FirstLook {
+    explicit FirstLook(region::Footprint on_bed) : footprint(std::move(on_bed)) {}
+
     region::Footprint footprint;  ///< with the plan's parts named
     region::Labels labels;
     std::vector<plan::PartPlace> places;

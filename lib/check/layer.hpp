@@ -84,7 +84,7 @@ struct Pin {
     std::uint64_t line = 0;
     Standing standing;
     std::uint64_t notes = 0;  ///< of the comments and messages before it, see NoteLog
-    double fed_mm = 0.0;      ///< where it lays filament in place, beyond what was drawn back
+    double fed_mm = 0.0;      ///< where it lays filament in place, beyond what was retracted
     bool gives_back = false;  ///< feeds a tool that was selected since the last bead
 };
 

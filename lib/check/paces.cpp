@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "plan/travels.hpp"
+
 namespace durograde::check {
 namespace {
 
@@ -43,9 +45,7 @@ Paces Paces::allowed(const plan::Plan& plan) const {
     Paces most{travels ? flat : machine.fastest_mm_min(), machine.speed.z * 60,
                machine.speed.e * 60, true};
     most.note(*this);
-    for (const plan::Tool& tool : plan.tools) take_travel(tool.travel, most);
-    for (const plan::Zone& zone : plan.zones)
-        if (zone.travel) take_travel(*zone.travel, most);
+    plan::for_travels(plan, [&](const plan::Travel& travel) { take_travel(travel, most); });
     return most;
 }
 

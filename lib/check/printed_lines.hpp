@@ -2,10 +2,10 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <unordered_map>
 #include <vector>
 
 #include "check/act.hpp"
+#include "plan/plan.hpp"
 
 namespace durograde::check {
 
@@ -13,7 +13,10 @@ namespace durograde::check {
 /// that height crosses.
 class PrintedLines {
   public:
-    /// A bead was printed. One at another height is the first of those to come.
+    PrintedLines(const plan::Range& x_mm, const plan::Range& y_mm);
+
+    /// A bead was printed. One at another height is the first of those to come. Memory is reused
+    /// from height to height.
     void print(const Act& bead);
     /// Whether a straight way crosses one of them, farther than `apart_mm` from both its ends.
     [[nodiscard]] bool are_crossed(const Point& from, const Point& to, double apart_mm) const;
@@ -24,13 +27,23 @@ class PrintedLines {
     struct Line {
         Point from, to;
     };
+    /// That a line passes a cell, and what passes it too.
+    struct Entry {
+        std::uint32_t line = 0;
+        std::int32_t next = -1;
+    };
+    void clear();
     void add(const Line& line);
     template <typename Take>
-    static void for_cells(const Point& from, const Point& to, Take take);
+    void for_cells(const Point& from, const Point& to, Take take) const;
 
+    plan::Range x_mm_, y_mm_;
+    std::size_t columns_, rows_;
     double z_mm_ = -1e9;
     std::vector<Line> lines_;
-    std::unordered_map<std::uint64_t, std::vector<std::uint32_t>> by_cell_;
+    std::vector<Entry> entries_;
+    std::vector<std::int32_t> first_;     ///< by cell
+    std::vector<std::uint32_t> touched_;  ///< cells with entries
 };
 
 }  // namespace durograde::check

@@ -1,6 +1,7 @@
 #include "check/progress_watch.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace durograde::check {
 namespace {
@@ -21,7 +22,12 @@ constexpr double percent_slack = 2.0, minutes_slack = 1.5;
 }  // namespace
 
 void ProgressWatch::see(const grammar::Line& line, std::uint64_t output_line) {
-    if (marks_.size() >= most_marks) return;
+    if (marks_.size() >= most_marks) {
+        if (!std::exchange(is_full_, true))
+            ledger_.fail(Invariant::nothing_lost, {}, {0, output_line},
+                         "states the progress more often than it can change");
+        return;
+    }
     marks_.push_back({either(line, 'P', 'Q'), either(line, 'R', 'S'), clock_.least_s(),
                       clock_.most_s(), output_line});
 }

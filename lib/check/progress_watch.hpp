@@ -35,6 +35,7 @@ class ProgressWatch {
     /// Percent and minutes change this often at most: a print of a month has 43,300.
     static constexpr std::size_t most_marks = 100'000;
     std::vector<Mark> marks_;
+    bool is_full_ = false;
 };
 
 }  // namespace durograde::check

@@ -4,6 +4,8 @@
 #include <array>
 #include <cstdio>
 
+#include "plan/travels.hpp"
+
 namespace durograde::check {
 namespace {
 
@@ -11,14 +13,6 @@ std::string length_text(double mm) {
     std::array<char, 32> text{};
     std::snprintf(text.data(), text.size(), "%.2f mm", mm);
     return text.data();
-}
-
-bool hops(const plan::Plan& plan) {
-    const auto hops = [](const plan::Travel& travel) { return travel.hop_mm.has_value(); };
-    return std::any_of(plan.tools.begin(), plan.tools.end(),
-                       [&](const plan::Tool& tool) { return hops(tool.travel); }) ||
-           std::any_of(plan.zones.begin(), plan.zones.end(),
-                       [&](const plan::Zone& zone) { return zone.travel && hops(*zone.travel); });
 }
 
 }  // namespace
@@ -30,8 +24,9 @@ TravelWatch::TravelWatch(const plan::Plan& plan, const Travels& travels, const L
       layer_(layer),
       open_air_(open_air),
       ledger_(ledger),
-      hops_(hops(plan)),
+      hops_(plan::hops(plan)),
       bead_mm_(bead_mm),
+      printed_(plan.machine.reach_x, plan.machine.reach_y),
       back_{Trail(bead_mm / 2)},
       onward_{Trail(bead_mm / 2)} {
     if (plan.strings) ledger.note(Invariant::protected_travels, 0.0, plan.strings->gap_mm);
@@ -127,6 +122,8 @@ void TravelWatch::bead(const Match& match, bool graded, Lines lines) {
         judge_swaps(lines);
         judge_way(lines);
         judge_hop(match, lines);
+    } else if (graded) {
+        judge_way(lines);  // a tool may come to the print's first bead from the block
     }
     begin_way(match, graded);
 }
@@ -170,7 +167,7 @@ void TravelWatch::judge_way(Lines lines) {
         "the travel to here crosses open air without the wipe of tool " + std::to_string(tool_));
 }
 
-/// A nozzle that has drawn back goes over what is printed with its tool's hop; where the input goes
+/// A nozzle that has retracted goes over what is printed with its tool's hop; where the input goes
 /// the same way, as the input does. For the first way behind a change of tools see HitWatch.
 void TravelWatch::judge_hop(const Match& match, Lines lines) {
     if (!hops_ || !last_graded_ || pin_passed_) return;

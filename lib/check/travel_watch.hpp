@@ -62,7 +62,7 @@ class TravelWatch {
         bool bare = false;    ///< not retracted, with a tool that could be
         bool partly = false;  ///< retracted by less than the tool's length
         bool fed = false;     ///< and the input has fed filament since the last bead
-        bool hops = false;    ///< as high as the tool's hop, or need not: nothing was drawn back
+        bool hops = false;    ///< as high as the tool's hop, or need not: nothing was retracted
     };
     struct Swap {
         int tool = 0, next_tool = 0;

@@ -8,7 +8,7 @@
 namespace durograde::check {
 
 /// What tells one way between two beads from another: its moves, where they lead,
-/// and whether filament is drawn back.
+/// and whether filament is retracted.
 class WayPrint {
   public:
     void add(const Act& move) {

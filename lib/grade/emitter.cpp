@@ -5,6 +5,7 @@
 #include <cmath>
 #include <utility>
 
+#include "plan/travels.hpp"
 #include "text/number.hpp"
 
 namespace durograde::grade {
@@ -33,14 +34,6 @@ double top_of(const Span& span) {
     return top_mm;
 }
 
-bool some_tool_hops(const plan::Plan& plan) {
-    const auto hops = [](const plan::Travel& travel) { return travel.hop_mm.value_or(0.0) > 0; };
-    return std::any_of(plan.tools.begin(), plan.tools.end(),
-                       [&](const plan::Tool& tool) { return hops(tool.travel); }) ||
-           std::any_of(plan.zones.begin(), plan.zones.end(),
-                       [&](const plan::Zone& zone) { return zone.travel && hops(*zone.travel); });
-}
-
 }  // namespace
 
 const plan::Travel Emitter::no_travel{};
@@ -55,7 +48,7 @@ Emitter::Emitter(const plan::Plan& plan, const Survey& survey, heat::Timeline& t
       clock_(plan.machine),
       schedule_(plan, timeline, survey.line_end),
       area_mm2_(plan.machine.filament_area_mm2()),
-      some_tool_hops_(some_tool_hops(plan)) {
+      some_tool_hops_(plan::hops(plan)) {
     if (plan.block) block_.emplace(*plan.block, survey.bead_width_mm);
     if (plan.machine.write.swap_says_numbers()) {
         swap_reading_.emplace(plan);

@@ -143,7 +143,7 @@ struct Figures {
         for (const ZoneFigures& zone : zones) mm += zone.filament_mm;
         return mm * filament_area_mm2;
     }
-    /// By all tools, beyond what was drawn back.
+    /// By all tools, beyond what was retracted.
     [[nodiscard]] double fed_mm3() const {
         double mm = 0.0;
         for (const auto& [number, tool] : tools) mm += tool.filament_mm;

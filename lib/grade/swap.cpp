@@ -130,7 +130,7 @@ void Emitter::swap_to(const Station& station) {
         schedule_.reached(station.tool, station.temperature_c, clock_.now_s(), waited);
     }
     restate_after_swap(safe_z_mm);
-    // The plan's own lines may have left the tool drawn back by less than its ways are to be.
+    // The plan's own lines may have left the tool retracted by less than its ways are to be.
     if (std::exchange(moved_by_lines_[tool_], false)) draw_back();
     wipe_path_.clear();
     ++figures_.swaps;

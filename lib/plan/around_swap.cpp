@@ -156,8 +156,8 @@ std::optional<Unfit> AroundSwap::add_g(int code) {
     if (code == 100 || code == 110)
         return Unfit{machine_.read.g10 == RetractOrTool::tool && line_.word_count > 1
                          ? "temperatures are set by the schedule alone"
-                         : "how far the machine draws back by itself is not known here",
-                     "a tool's `retract` draws back before a swap; else write G1 E with a number"};
+                         : "how far the machine retracts by itself is not known here",
+                     "a tool's `retract` retracts before a swap; else write G1 E with a number"};
     if (code == 280) {
         if (line_.find('Z') == nullptr && line_.word_count > 1) return std::nullopt;
         return Unfit{"homing Z amid a print goes down onto what is printed",

@@ -138,6 +138,28 @@ TEST_CASE("check: a bead of the block with half its filament is caught") {
     });
 }
 
+TEST_CASE(
+    "check: a tool that goes on from the block bare, before any bead of the print, is caught") {
+    int tried = 0;
+    for (std::uint64_t seed = 0; tried < 15; ++seed) {
+        REQUIRE(seed < 300);
+        const BlockCase c = block_case(seed);
+        const auto visits = visits_of(c.after);
+        // Far from every part: any gap is smaller.
+        if (visits.empty() || !c.plan.strings) continue;
+        const std::size_t retract = visits[0].second;
+        if (!c.after.substr(retract).starts_with("G1 E-")) continue;
+        const std::size_t restart = c.after.find("\nG1 E", retract) + 1;
+        std::string after = c.after;
+        after.erase(restart, after.find('\n', restart) + 1 - restart);
+        after.erase(retract, after.find('\n', retract) + 1 - retract);
+        ++tried;
+        const check::Verdict verdict = judge(c.plan, c.before, after);
+        INFO("seed " << seed << "\n" << story(verdict) << "\n" << c.after.substr(retract, 300));
+        CHECK_FALSE(finding(verdict, "protected").held);
+    }
+}
+
 TEST_CASE("check: a layer of the block takes what fits on it, once") {
     const plan::Block plan{10, 20, 20, 30};
     grade::Block block(plan, 0.45);

@@ -89,6 +89,22 @@ std::optional<Rest> long_rest(const SheetCase& c, Index i) {
     return std::nullopt;
 }
 
+/// A wait of the tool in use for a heat that it was set to while it was away, from far below.
+std::optional<Index> preheat_of(const SheetCase& c, Index wait) {
+    int tool = 0;
+    const std::optional<double> celsius = set_point(c, wait, tool);
+    if (!is_needed_wait(c, wait)) return std::nullopt;
+    for (Index at = wait; at-- > 0;) {
+        int other = 0;
+        const std::optional<double> set = set_point(c, at, other);
+        if (!set || other != tool) continue;
+        const bool is_preheat = *set == *celsius && !waits(c, at) && c.seen[at].tool != tool;
+        return is_preheat && set_before(c, at, tool) < *celsius - 25 ? std::optional(at)
+                                                                     : std::nullopt;
+    }
+    return std::nullopt;
+}
+
 }  // namespace
 
 TEST_CASE("mutation: a tool prints 10 degrees too hot or too cold") {
@@ -113,6 +129,39 @@ TEST_CASE("mutation: a cold tool is not waited for") {
         });
         if (i) erase(lines, *i);
         return i.has_value();
+    });
+}
+
+TEST_CASE("mutation: a preheat comes late, and the wait is a set") {
+    catches("right heat", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            return preheat_of(c, at).has_value() && lines[at].starts_with("M109 ");
+        });
+        if (!i) return false;
+        erase(lines, *preheat_of(c, *i));
+        lines[*i].replace(0, 4, "M104");
+        return true;
+    });
+}
+
+TEST_CASE("mutation: the input's own first wait is lost, where what it prints is kept") {
+    catches("right heat", [](const SheetCase& c, Random& random, Lines& lines) {
+        const auto i = pick(c, random, [&](Index at) {
+            int tool = 0, other = 0;
+            if (!waits(c, at) || !set_point(c, at, tool) || any_bead_up_to(c, at)) return false;
+            if (c.before.find(c.lines[at]) == std::string::npos) return false;
+            const auto bead = next(
+                c, at, [&](Index to) { return is_bead(c, to); },
+                [&](Index to) { return waits(c, to) && set_point(c, to, other) && other == tool; });
+            // No set-point of ours comes between, which is waited for by itself.
+            return bead && c.seen[*bead].tool == tool && c.plan.find_tool(tool) != nullptr &&
+                   set_before(c, *bead, tool) == set_point(c, at, other);
+        });
+        if (!i) return false;
+        int tool = 0;
+        const double celsius = *set_point(c, *i, tool);
+        lines[*i] = fmt::format("M104 T{} S{}\n", tool, celsius);
+        return true;
     });
 }
 

@@ -9,6 +9,7 @@
 #include "grading.hpp"
 #include "pad_program.hpp"
 #include "plan/load.hpp"
+#include "plans.hpp"
 #include "replay.hpp"
 
 /// Boundaries that interlock, from the plan's text to the graded program: places worked by hand.
@@ -17,21 +18,12 @@ namespace {
 
 /// Tool 0 is firm (colder) where `where` holds, tool 1 soft elsewhere, on a pad that is turned.
 plan::Plan plan_of(double interlock_mm, const char* where = "x < 1.013", double turn_deg = 90) {
-    std::string text =
-        "format = 1\n[machine]\nreach = { x = [0, 220], y = [0, 210], z = [0, 180] }\n"
-        "hottest = 270\n";
-    for (const auto& [number, celsius] : {std::pair{0, 195}, std::pair{1, 235}}) {
-        text += fmt::format(
-            "[[tool]]\nnumber = {}\ntemperature = {}\n"
-            "heater = {{ rise = 3.1, loss = 0.012, ambient = 21 }}\n",
-            number, celsius);
-    }
-    text += fmt::format(
+    const std::string rest = fmt::format(
         "[[zone]]\nname = \"firm\"\nwhere = \"{}\"\ntool = 0\n"
         "[[zone]]\nname = \"soft\"\nwhere = \"true\"\ntool = 1\n"
         "[sheet]\nplace = [{{ x = 90, y = 110, turn = {} }}]\n[split]\ninterlock = {}\n",
         where, turn_deg, interlock_mm);
-    return plan::load_text(text, "interlock.toml");
+    return plan::load_text(support::two_tools_text("", "", rest), "interlock.toml");
 }
 
 /// Five layers of a pad of 20 mm by 12 mm about its place, long along its own x.

@@ -8,6 +8,7 @@
 
 #include "grading.hpp"
 #include "plan/load.hpp"
+#include "plans.hpp"
 
 /// `thin-zone` from the program to the warning, at the thickness that a plan asks for where it says
 /// nothing (four beads of 0.4 mm): sound designs have none, thin walls have one.
@@ -82,19 +83,10 @@ class Part {
 
 /// Tool 0 prints where `firm` holds, tool 1, the soft one, elsewhere.
 plan::Plan plan_of(const std::string& firm, const std::string& rest = "") {
-    std::string text =
-        "format = 1\n[machine]\nreach = { x = [0, 220], y = [0, 210], z = [0, 180] }\n"
-        "hottest = 270\n";
-    for (const auto& [number, celsius] : {std::pair{0, 195}, std::pair{1, 235}}) {
-        text += fmt::format(
-            "[[tool]]\nnumber = {}\ntemperature = {}\n"
-            "heater = {{ rise = 3.1, loss = 0.012, ambient = 21 }}\n",
-            number, celsius);
-    }
-    text += "[[zone]]\nname = \"firm\"\nwhere = \"" + firm + "\"\ntool = 0\n";
-    text += "[[zone]]\nname = \"soft\"\nwhere = \"true\"\ntool = 1\n";
-    return plan::load_text(text + "[sheet]\nplace = [{ x = 100, y = 100, turn = 0 }]\n" + rest,
-                           "thin.toml");
+    const std::string zones = "[[zone]]\nname = \"firm\"\nwhere = \"" + firm +
+                              "\"\ntool = 0\n[[zone]]\nname = \"soft\"\nwhere = \"true\"\n"
+                              "tool = 1\n[sheet]\nplace = [{ x = 100, y = 100, turn = 0 }]\n";
+    return plan::load_text(support::two_tools_text("", "", zones + rest), "thin.toml");
 }
 
 std::string thin_zones(const Part& part, const plan::Plan& plan) {
