@@ -108,16 +108,21 @@ TEST_CASE("mutation: the nozzle dips into the part on its way") {
     });
 }
 
-TEST_CASE("mutation: after its last bead the nozzle goes into the part") {
+TEST_CASE("mutation: after its last bead the nozzle goes down beside it") {
     catches("nothing hit", [](const SheetCase& c, Random& random, Lines& lines) {
         const auto i = pick(c, random, [&](Index at) {
             return is_bead(c, at) && is_simple(c, at) && !bead_after(c, at);
         });
-        if (!i || random.chance(0)) return false;
+        if (!i) return false;
+        // Down beside the bead's centre line, where its flank stands.
         const check::Act& act = c.seen[*i].act;
-        if (!(act.to.z > 0.5)) return false;
-        lines[*i] += height_line(0.3 * act.to.z, c.seen[*i].frame) +
-                     travel_line(act.from, c.seen[*i].frame) +
+        const double mm = check::distance_xy(act.from, act.to);
+        if (!(act.to.z > 0.5) || act.is_arc || !(mm > 0.5)) return false;
+        constexpr double aside_mm = 0.2;
+        const check::Point aside{act.to.x - aside_mm * (act.to.y - act.from.y) / mm,
+                                 act.to.y + aside_mm * (act.to.x - act.from.x) / mm, act.to.z};
+        lines[*i] += travel_line(aside, c.seen[*i].frame) +
+                     height_line(act.to.z - 0.1, c.seen[*i].frame) +
                      height_line(act.to.z, c.seen[*i].frame);
         return true;
     });
