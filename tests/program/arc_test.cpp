@@ -89,6 +89,20 @@ TEST_CASE("an arc's ends may differ a little in their distance from the centre",
     CHECK(code_from(10, "G2 X-10.0019 Y0 I-10") == "accepted");
 }
 
+TEST_CASE("an arc of all but a turn keeps the centre that it says", "[program]") {
+    // Its ends are 0.1 mm apart and 0.011 mm off one circle, as two decimals write it: the centre
+    // that lies as far from both is 0.64 mm away, and the far side with it.
+    for (const Step& step : {arc_from(66, 60, "G3 X66.01 Y59.90 I-6.00 J0.00"),
+                             arc_from(66.01, 59.9, "G2 X66.00 Y60.00 I-6.01 J0.10")}) {
+        REQUIRE(step.is_arc);
+        CHECK(step.arc.center_x == Approx(60).margin(1e-9));
+        CHECK(step.arc.center_y == Approx(60).margin(1e-9));
+    }
+    // Half a turn: the same 0.01 mm is shared between its ends.
+    const Step half = arc_from(66, 60, "G3 X53.99 Y60.00 I-6.00 J0.00");
+    CHECK(half.arc.center_x == Approx(59.995).margin(1e-6));
+}
+
 TEST_CASE("points along an arc lie on it, the last one at the end as given", "[program]") {
     const Step step = arc_from(7, 7, "G3 X10 Y16 I3 J4 Z9");
     for (const double share : {0.0, 0.1, 0.5, 0.9}) {
