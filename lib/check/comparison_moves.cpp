@@ -28,7 +28,7 @@ void Comparison::see_move() {
     if (block_watch_.is_open()) return;
     if (fed == Fed::in_place) see_fed_in_place();
     // A pillar stands as what beads lay does.
-    if (fed == Fed::in_place && act.to.z > act.from.z) hit_watch_.raise(act);
+    if (fed == Fed::in_place && act.to.z > act.from.z) hit_watch_.raise(act, after_.raw().number);
     if (fed != Fed::nothing) travel_watch_.feed();
     travel_watch_.move(act, filament_watch_.drawn());
 }

@@ -40,6 +40,8 @@ bool Comparison::see_swap_line() {
     clock_.pause(act.dwell_s);
     if (!act.moves()) return true;
     if (begins_known) hit_watch_.move_around_swap(act, line);
+    if (!swap_from_.is_place_lost || sayings_.since().hold({says_z, 0}))
+        hit_watch_.go_to_height(act, line);
     filament_watch_.feed_around_swap(act);
     clock_.move(act, after_.state());
     return true;

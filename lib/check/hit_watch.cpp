@@ -18,6 +18,7 @@ void HitWatch::confirm() {
 
 void HitWatch::move(const Act& act, const State& state, std::uint64_t output_line) {
     dip_.move(act, state);
+    if (state.known[2]) gantry_.move(act, output_line);
     if (layer_.hits) return;
     const double low_mm = std::min(act.from.z, act.to.z);
     constexpr const char* text = "runs through what is printed already";

@@ -12,7 +12,7 @@ void Layer::clear() {
     surplus_mm = 0.0;
     loose_notes = 0;
     surpluses = 0;
-    hits = false;
+    retracts = hits = false;
     dip_mm = end_dip_mm = 0.0;
     first_graded = none;
     sloped = goes_on = false;

@@ -98,6 +98,7 @@ struct Layer {
     std::vector<Pin> pins;
     double surplus_mm = 0.0;        ///< fed by restarts, beyond what had been retracted
     std::size_t surpluses = 0;      ///< by so many of them
+    bool retracts = false;          ///< the input has retracted before this layer
     bool hits = false;              ///< some way of the input runs through what it has printed
     double dip_mm = 0.0;            ///< how far the input's ways go below the beads at both ends
     double end_dip_mm = 0.0;        ///< and below its last bead

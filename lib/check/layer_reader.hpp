@@ -59,7 +59,7 @@ class LayerReader {
     Retractions retractions_;
     Retractions::Drawn drawn_before_;  ///< before the act in hand
     bool pending_ = false, ended_ = false;
-    bool in_stroke_ = false, has_bead_ = false;
+    bool in_stroke_ = false, has_bead_ = false, has_retracted_ = false;
     bool goes_on_ = false;     ///< nothing but comments since the last bead
     bool pin_passed_ = false;  ///< since the last bead
     bool swapped_ = false;     ///< since the last bead

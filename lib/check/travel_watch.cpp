@@ -54,13 +54,18 @@ void TravelWatch::move(const Act& act, const Retractions::Drawn& drawn) {
                      wiping->trail.is_near(between(act.from, act.to, 0.5));
         if (wiping->on) wiping->mm += length;
     }
-    const bool could_draw = travels_.of(tool_).retract.has_value() && loaded_.contains(tool_);
+    const bool could_draw = retracts(tool_) && loaded_.contains(tool_);
     const bool bare = could_draw && !drawn.any();
     // A wipe lies on beads, and may retract on the way.
     const bool partly = could_draw && is_drawn_partly(drawn) && !back_.on && !onward_.on;
     const bool wipes = back_.on || onward_.on;
     legs_.push_back({act.from, act.to, bare, partly, is_fed_, wipes || is_high(act, drawn)});
     way_mm_ += length;
+}
+
+/// A tool of which the plan does not say how it retracts does as the input has done.
+bool TravelWatch::retracts(int tool) const {
+    return travels_.of(tool).retract.has_value() || layer_.retracts;
 }
 
 bool TravelWatch::is_high(const Act& act, const Retractions::Drawn& drawn) const {
@@ -145,7 +150,7 @@ void TravelWatch::judge_swaps(Lines lines) {
         const plan::Travel& asked = travels_.of(swap.tool);
         // What stands before grading begins, and what leads to a pin, is the input's own.
         const bool is_ours = !pin_passed_ && &swap == &swaps_[0];
-        const bool bare = asked.retract.has_value() && (!swap.drawn || (is_ours && swap.partly));
+        const bool bare = retracts(swap.tool) && (!swap.drawn || (is_ours && swap.partly));
         const bool wipes = asked.wipe.has_value() && is_ours && last_graded_;
         if (!bare && !(wipes && !swap.wiped)) continue;
         ledger_.fail(Invariant::protected_travels, {way_mm_}, {lines.input, swap.line},

@@ -90,6 +90,7 @@ class TravelWatch {
     void judge_swaps(Lines lines);
     void judge_way(Lines lines);
     void judge_hop(const Match& match, Lines lines);
+    [[nodiscard]] bool retracts(int tool) const;
     [[nodiscard]] bool is_high(const Act& act, const Retractions::Drawn& drawn) const;
     bool judge_bare(bool counts_fed, bool counts_partly, const char* way, Lines lines);
     template <typename Counts>

@@ -57,7 +57,10 @@ void Emitter::stand_printed(const Step& step) {
     const bool is_pillar = step.primes && step.to.z > step.from.z;
     if (step.kind != StepKind::bead && !is_pillar) return;
     highest_mm_ = std::max(highest_mm_, step.to.z);
-    if (is_pillar) pillar_mm_ = std::max(pillar_mm_, step.to.z);
+    if (is_pillar) {
+        if (!pillars_) pillars_.emplace(plan_.machine.reach_x, plan_.machine.reach_y);
+        pillars_->print(step.to, step.to);
+    }
     if (!heights_) return;
     constexpr int arc_chords = 32;
     const int chords = step.is_arc ? arc_chords : 1;

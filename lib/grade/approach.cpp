@@ -44,7 +44,8 @@ void Emitter::approach(const Span& span, const Piece& piece) {
         return restart(stroke.retracted_mm, stroke.firmware_retracted);
     }
     restate_after_barrier();
-    if (changes || !writer_.is_at(piece.entry())) leave(way.protect, changes, &piece.entry());
+    const Point* straight_to = way.corners.empty() ? &piece.entry() : nullptr;
+    if (changes || !writer_.is_at(piece.entry())) leave(way.protect, changes, straight_to);
     if (changes) change_to(piece);
     if (piece.begins_stroke) drop_items(span, stroke.first_item, stroke.last_item);
     for (const Point& corner : way.corners) {

@@ -86,6 +86,16 @@ void Emitter::take_swap_step(const Step& step, const plan::SwapLine& line,
 void Emitter::check_clear(const Step& step, const plan::SwapLine& line,
                           const std::string& text) const {
     constexpr double slack_mm = 0.01;
+    const std::optional<double>& gantry_mm = plan_.machine.gantry_mm;
+    const double top_mm = std::max(highest_mm_, layer_z_mm_);
+    if (gantry_mm && swap_reading_->knows_height() && step.to.z < top_mm - *gantry_mm) {
+        std::string why = "it goes to height ";
+        append_trimmed(why, step.to.z);
+        append_trimmed(why += " while what is printed stands ", top_mm);
+        throw unfit_swap_line(line, text, why + " mm high, more than machine.gantry above it",
+                              "keep such moves higher: the nozzle stands above what is printed "
+                              "when before_swap begins");
+    }
     if (!swap_reading_->begins_known() || !(distance(step.from, step.to) > 0)) return;
     const double low_mm = std::min(step.from.z, step.to.z);
     const double high_mm = heights_->highest_mm(step.from, step.to);

@@ -162,7 +162,7 @@ class Emitter {
     }
     void note_open_air(const Point& from, const Point& to);
     void lift(double z_mm);
-    [[nodiscard]] bool must_clear() const;
+    [[nodiscard]] bool must_clear(const Point* to) const;
     [[nodiscard]] double clear_z_mm() const;
     [[nodiscard]] double travel_feed() const;
     void move_filament(double e_mm, double speed_mm_s);
@@ -287,10 +287,10 @@ class Emitter {
     bool may_hit_all_ = true;  ///< beads that the cover does not know stand as high
     bool leaves_part_ = true;  ///< the way that comes now leads away from the part
     bool grading_ = false;
-    double highest_mm_ = -1e9;  ///< that beads of earlier spans reach
-    double pillar_mm_ = -1e9;   ///< that what is laid straight up reaches, wherever it stands
-    double layer_z_mm_ = 0.0;   ///< of the span being written
-    Stations stations_;         ///< as of that span
+    double highest_mm_ = -1e9;               ///< that beads of earlier spans reach
+    std::optional<PrintedHeights> pillars_;  ///< what is laid straight up
+    double layer_z_mm_ = 0.0;                ///< of the span being written
+    Stations stations_;                      ///< as of that span
     std::uint64_t advanced_at_ = 0;
     double marked_s_ = -1.0;
 };

@@ -81,7 +81,7 @@ void Emitter::leave(bool protect, bool puts_away, const Point* to) {
         const bool is_drawn_back = retracted_mm_[tool_] > 0 || firmware_retracted_[tool_];
         if (plan_.strings && is_drawn_back) ++figures_.protected_travels;
     }
-    if (must_clear()) {
+    if (must_clear(puts_away ? nullptr : to)) {
         hopped_ = true;
         if (!writer_.knows_height() || writer_.position().z >= clear_z_mm() - same_mm) return;
         return insert(Reason::protection, [&] { lift(clear_z_mm()); });
@@ -99,11 +99,16 @@ void Emitter::leave(bool protect, bool puts_away, const Point* to) {
 }
 
 /// Whether finished parts stand higher than the layer being printed, and the way that comes now
-/// leads away from its part: it goes over all of them.
-bool Emitter::must_clear() const {
+/// leads away from its part: it goes over all of them. Or whether a pillar stands in the straight
+/// way `to`; where that is not known, any does.
+bool Emitter::must_clear(const Point* to) const {
     const double z_mm =
         writer_.knows_height() ? std::min(layer_z_mm_, writer_.position().z) : layer_z_mm_;
-    return (leaves_part_ && highest_mm_ > z_mm + same_mm) || pillar_mm_ > z_mm + same_mm;
+    if (leaves_part_ && highest_mm_ > z_mm + same_mm) return true;
+    if (!pillars_) return false;
+    const bool is_known = to != nullptr && writer_.knows_position();
+    const double pillar_mm = is_known ? pillars_->highest_mm(writer_.position(), *to) : highest_mm_;
+    return pillar_mm > z_mm + same_mm;
 }
 
 double Emitter::clear_z_mm() const {
@@ -127,7 +132,7 @@ void Emitter::draw_back_moving(bool puts_away) {
             ? std::min(all_mm, retract()->length_mm * travel_->wipe->retract_share)
             : 0.0;
     // It wipes at the height at which that path was printed: a part may have been finished since.
-    const double z_mm = returns && must_clear() ? wipe_path_.end().z : writer_.position().z;
+    const double z_mm = returns && must_clear(&end) ? wipe_path_.end().z : writer_.position().z;
     const std::vector<Point> corners = wipe_corners(travel_->wipe->length_mm, z_mm);
     double way_mm = 0.0;
     const Point* at = &end;
@@ -153,7 +158,7 @@ void Emitter::draw_back_moving(bool puts_away) {
 
 /// Over finished parts, where they stand higher, down to the height at which it was printed.
 void Emitter::return_to(const Point& end, double feed_mm_min) {
-    if (!must_clear()) return wipe_to(end, 0.0, feed_mm_min);
+    if (!must_clear(&end)) return wipe_to(end, 0.0, feed_mm_min);
     insert(Reason::protection, [&] {
         lift(clear_z_mm());
         travel({end.x, end.y, clear_z_mm()}, travel_feed());
@@ -202,7 +207,7 @@ void Emitter::arrive(const Point& to, double feed_mm_min, bool hops) {
     const double hop_mm = hops ? travel_->hop_mm.value_or(0.0) : 0.0;
     double high = std::min(to.z + hop_mm, std::max(plan_.machine.reach_z.high, to.z));
     if (writer_.knows_height()) high = std::max(high, writer_.position().z);
-    if (must_clear()) high = std::max(high, clear_z_mm());
+    if (must_clear(&to)) high = std::max(high, clear_z_mm());
     if (!writer_.knows_height() || writer_.position().z < high - same_mm) {
         lift(high);
         count(figures_.edits.inserted, hop_mm > 0 ? Reason::protection : Reason::travel);

@@ -72,10 +72,10 @@ void Emitter::go_to(const State& state, bool last) {
     const bool protect = last || (plan_.strings.has_value() && length > plan_.strings->gap_mm);
     const double feed = travel_feed();
     leaves_part_ = true;
-    leave(protect);
+    leave(protect, false, &state.position);
     insert(Reason::travel, [&] {
         double high = std::max(writer_.position().z, state.position.z);
-        if (must_clear()) high = std::max(high, clear_z_mm());
+        if (must_clear(&state.position)) high = std::max(high, clear_z_mm());
         if (writer_.position().z < high - same_mm) lift(high);
         const Point above{state.position.x, state.position.y, high};
         if (!writer_.is_at(above)) travel(above, feed);

@@ -266,7 +266,7 @@ Survey survey(LineSource& source, const program::Dialect& dialect, const plan::M
     if (keeps_beads) result.beads = std::make_unique<region::BeadLog>();
     Surveyor surveyor(result, machine, sheet);
     {
-        SurveyReader reader(source, dialect, result);
+        SurveyReader reader(source, dialect, machine, result);
         Relay<SeenLines> batches([&](SeenLines& batch) { return reader.fill(batch); });
         while (const SeenLines* batch = batches.next()) surveyor.take(*batch);
         reader.finish();

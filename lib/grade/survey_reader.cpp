@@ -93,6 +93,7 @@ void SurveyReader::interpret() {
     }
     check_slips(interpreter_, raw_, line_, step_);
     e_mode_doubt_.see(interpreter_, raw_, line_, step_);
+    gantry_.see(interpreter_, raw_, step_);
     lost_.see(raw_, interpreter_.state());
 }
 

@@ -5,6 +5,7 @@
 
 #include "grade/e_mode_doubt.hpp"
 #include "grade/ending.hpp"
+#include "grade/gantry.hpp"
 #include "grade/slips.hpp"
 #include "grade/survey.hpp"
 #include "program/interpreter.hpp"
@@ -41,8 +42,12 @@ struct SeenLines {
 class SurveyReader {
   public:
     /// All must outlive the reader.
-    SurveyReader(LineSource& source, const program::Dialect& dialect, Survey& survey)
-        : source_(source), interpreter_(dialect, source.name()), s_(survey) {}
+    SurveyReader(LineSource& source, const program::Dialect& dialect, const plan::Machine& machine,
+                 Survey& survey)
+        : source_(source),
+          interpreter_(dialect, source.name()),
+          s_(survey),
+          gantry_(machine.gantry_mm) {}
 
     /// Fills `batch` with the next lines. False at the end. Throws Failure (Exit::bad_input) where
     /// the file is no program that can be graded.
@@ -66,6 +71,7 @@ class SurveyReader {
     EModeDoubt e_mode_doubt_;
     EndingWatch ending_;
     LostPosition lost_;
+    Gantry gantry_;
     int tool_ = -1;
     double set_point_c_ = 0.0;
 };

@@ -26,6 +26,8 @@ class SwapReading {
 
     /// Whether the last line's way began where it is known to.
     [[nodiscard]] bool begins_known() const noexcept { return begins_known_; }
+    /// Whether the height at which it ended is known.
+    [[nodiscard]] bool knows_height() const noexcept { return said_[2]; }
     [[nodiscard]] double speed_factor() const noexcept { return interpreter_.state().speed_factor; }
     [[nodiscard]] const program::Point& place() const noexcept {
         return interpreter_.state().position;

@@ -177,6 +177,7 @@ Machine read_machine(TableReader& plan) {
     const bool several_tools = tools != nullptr && tools->items.size() > 1;
     read_reach(*table, machine);
     read_heat_limits(*table, machine);
+    machine.gantry_mm = table->optional_number("gantry", positive);
     machine.filament_mm = table->number("filament", machine.filament_mm, {0.0, 10.0, false});
     machine.swap_time_s = table->number("swap_time", machine.swap_time_s, {0.0, 3600.0});
     machine.speed = read_speed(*table, machine.speed);

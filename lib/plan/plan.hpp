@@ -78,6 +78,7 @@ struct Reads {
 
 struct Machine {
     Range reach_x, reach_y, reach_z;
+    std::optional<double> gantry_mm;  ///< what is printed may stand so far above the nozzle's tip
     double filament_mm = 1.75;  ///< diameter
     double hottest_c = 0.0;
     double coldest_extrusion_c = 170.0;

@@ -4,6 +4,7 @@
 
 #include "../check/pair.hpp"
 #include "grading.hpp"
+#include "plan/load.hpp"
 #include "plans.hpp"
 #include "random.hpp"
 #include "replay.hpp"
@@ -45,12 +46,22 @@ struct Case {
     std::string before, after;
 };
 
-Case make_case(std::uint64_t seed) {
+/// With the lines around a swap of another machine, where they are given.
+Case make_case(std::uint64_t seed, const plan::Machine* lines = nullptr) {
     const sheets::Style style = sheets::sane(sheets::style_from_seed(seed));
     support::PlanShape shape = support::plan_shape_from_seed(seed);
     shape.material = shape.limits_flow = shape.fans = false;
     Case c;
     c.plan = support::plan_for(style, shape);
+    if (lines != nullptr) {
+        const plan::Writes& others = lines->write;
+        plan::Writes& write = c.plan.machine.write;
+        write.before_swap = others.before_swap;
+        write.after_swap = others.after_swap;
+        write.before_says_numbers = others.before_says_numbers;
+        write.after_says_numbers = others.after_says_numbers;
+        write.swap_says_units = others.swap_says_units;
+    }
     c.before = sheets::make_sheet(style);
     c.after = support::graded(c.plan, c.before);
     return c;
@@ -148,6 +159,35 @@ TEST_CASE("whatever selecting a tool changes, the graded program lays the same b
             require_known_acceleration(before, after);
         }
     }
+}
+
+TEST_CASE("whatever the plan's own lines around a swap leave, the same beads are laid") {
+    const plan::Machine lines =
+        plan::load_text(
+            support::two_tools_text(
+                "", "",
+                std::string(support::halves_text) +
+                    "[machine.write]\nbefore_swap = [\"G91\", \"G20\", \"G1 Z0.1 F20\", \"M82\"]\n"
+                    "after_swap = [\"G92 E0\", \"G1 E2 F200\", \"G91\", \"G1 X3 F4000\"]\n"),
+            "lines.toml")
+            .machine;
+    std::size_t swaps = 0;
+    for (std::uint64_t seed = 0; seed < seeds; ++seed) {
+        CAPTURE(seed);
+        const Case c = make_case(seed, &lines);
+        const Replay before = support::replay(c.before);
+        const long own = selections_before_first_bead(c.before, before);
+        for (unsigned mix = 0; mix < mixes; mix += 7) {
+            CAPTURE(mix);
+            Machine machine = after_swaps(mix, own);
+            machine.scrambles_behind_lines = true;
+            const Replay after = support::replay(c.after, machine);
+            require_same(before, after);
+            require_known_acceleration(before, after);
+            swaps += after.fed_around_swaps_mm > 1 ? 1 : 0;
+        }
+    }
+    CHECK(swaps > seeds);
 }
 
 // Each pair with its proof, two states at the begin and two kinds of swaps: some minutes.
