@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "grade/emitter.hpp"
 
@@ -10,10 +11,11 @@ using program::Step;
 using program::StepKind;
 
 void Emitter::account_layer(const Span& span, std::size_t pieces, double began_s, long swaps) {
+    constexpr double same_height_mm = 1e-6;
     auto& layers = figures_.layer_list;
-    if (layers.empty() || layers.back().layer != span.layer || layers.back().z_mm != span.z_mm) {
-        layers.push_back({span.layer, span.z_mm, 0.0, 0, 0});
-    }
+    const bool goes_on = !layers.empty() && layers.back().layer == span.layer &&
+                         std::abs(layers.back().z_mm - span.z_mm) <= same_height_mm;
+    if (!goes_on) layers.push_back({span.layer, span.z_mm, 0.0, 0, 0});
     layers.back().time_s += clock_.now_s() - began_s;
     layers.back().swaps += swaps;
     layers.back().pieces += static_cast<long>(pieces);

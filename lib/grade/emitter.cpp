@@ -239,7 +239,9 @@ void Emitter::write_visits(Work& work, const std::vector<Visit>& visits) {
     const double began_s = clock_.now_s();
     const long swaps_before = figures_.swaps;
     raise_block(span);
-    may_hit_all_ = span.z_mm <= highest_mm_;
+    // Increments add up to the same height but for their rounding.
+    constexpr double same_height_mm = 1e-6;
+    may_hit_all_ = span.z_mm <= highest_mm_ + same_height_mm;
     if (!span.strokes.empty()) layer_z_mm_ = span.z_mm;
     for (std::size_t v = 0; v < visits.size(); ++v) {
         const std::vector<std::uint32_t>& pieces = visits[v].pieces;
