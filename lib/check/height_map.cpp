@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 namespace durograde::check {
 namespace {
@@ -64,13 +65,42 @@ void HeightMap::walk(const Act& move, double fineness, Take take) const {
 
 void HeightMap::print(const Act& bead) {
     if (bead.kind == Kind::filament) return print_pillar(bead.to);
+    top_mm_ = std::max({top_mm_, bead.from.z, bead.to.z});
+    const bool is_plain = !bead.is_arc && bead.from.z == bead.to.z;
+    if (is_plain && is_on_bed(bead.from) && is_on_bed(bead.to)) return print_flat(bead);
     walk(bead, 1.0, [&](std::size_t at, double z_mm) {
         float& height = heights_[at];
-        height = std::max(height, static_cast<float>(z_mm));
+        const auto z = static_cast<float>(z_mm);
+        if (height < z) height = z;  // most cells stand as high: memory that is not written is kept
         return false;
     });
     heights_.back() = nothing_mm;  // what lies beside the bed is not kept
-    top_mm_ = std::max({top_mm_, bead.from.z, bead.to.z});
+}
+
+/// Nearly all beads are straight and level: in steps of no more than a cell, as whole numbers of
+/// 2⁻³² cells, which a bed has room for a million times over.
+void HeightMap::print_flat(const Act& bead) {
+    constexpr double fine = 4294967296.0;
+    constexpr int whole = 32;
+    const auto steps = static_cast<std::int64_t>(distance_xy(bead.from, bead.to) * cells_per_mm_);
+    const auto at = [&](double mm, double low_mm) {
+        return static_cast<std::int64_t>((mm - low_mm) * cells_per_mm_ * fine);
+    };
+    std::int64_t x = at(bead.from.x, x_mm_.low), y = at(bead.from.y, y_mm_.low);
+    const std::int64_t to_x = at(bead.to.x, x_mm_.low), to_y = at(bead.to.y, y_mm_.low);
+    // Rounded towards the start: no sum leads beyond the end.
+    const double share = 1.0 / static_cast<double>(steps + 1);
+    const auto step_x = static_cast<std::int64_t>(static_cast<double>(to_x - x) * share);
+    const auto step_y = static_cast<std::int64_t>(static_cast<double>(to_y - y) * share);
+    const auto z = static_cast<float>(bead.to.z);
+    const auto raise = [&](std::int64_t column, std::int64_t row) {
+        float& height = heights_[static_cast<std::size_t>(row) * columns_ +
+                                 static_cast<std::size_t>(column)];
+        if (height < z) height = z;  // most cells stand as high already
+    };
+    for (std::int64_t i = 0; i <= steps; ++i, x += step_x, y += step_y)
+        raise(x >> whole, y >> whole);
+    raise(to_x >> whole, to_y >> whole);
 }
 
 /// Straight up, half a bead to all sides.

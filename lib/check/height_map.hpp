@@ -28,6 +28,7 @@ class HeightMap {
   private:
     [[nodiscard]] bool is_on_bed(const Point& at) const;
     [[nodiscard]] std::size_t cell(double x_mm, double y_mm) const;
+    void print_flat(const Act& bead);
     void print_pillar(const Point& top);
     template <typename Take>
     void walk(const Act& move, double fineness, Take take) const;

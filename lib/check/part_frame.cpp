@@ -9,7 +9,9 @@ namespace {
 /// To a millionth of a mm, finer than any program says: 0.1 + 0.2 is meant to be 0.3.
 double as_said(double mm) {
     constexpr double per_mm = 1e6;
-    return std::rint(mm * per_mm) / per_mm;
+    // A double this large has no bits behind the point: adding it rounds, without a call.
+    constexpr double no_fraction = 1.5 * (1LL << 52);
+    return ((mm * per_mm + no_fraction) - no_fraction) / per_mm;
 }
 
 }  // namespace

@@ -27,10 +27,14 @@ void FirstLayers::begin_layer() {
 }
 
 bool FirstLayers::is_over(std::size_t column, std::size_t row) const noexcept {
+    const auto is_older = [this](std::uint32_t printed) {
+        return printed != 0 && printed != layer_;
+    };
+    // In most layers the square itself tells.
+    if (is_older(printed_in_[row * columns_ + column])) return true;
     for (std::size_t r = row - 1; r <= row + 1; ++r) {
         for (std::size_t c = column - 1; c <= column + 1; ++c) {
-            const std::uint32_t printed = printed_in_[r * columns_ + c];
-            if (printed != 0 && printed != layer_) return true;
+            if (is_older(printed_in_[r * columns_ + c])) return true;
         }
     }
     return false;

@@ -38,6 +38,7 @@ std::size_t Footprint::index(double x_mm, double y_mm) const noexcept {
 
 void Footprint::paint_cell(std::size_t at, std::uint32_t run) {
     Cell& cell = cells_[at];
+    if (!judging_ && cell.above_first != 0 && cell.times == 2) return;  // nothing to add
     if (!judging_) cell.above_first = 1;
     if (cell.run == run) return;
     cell.run = run & 0x1fffffff;

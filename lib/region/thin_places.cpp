@@ -6,6 +6,7 @@
 #include <limits>
 #include <numeric>
 #include <unordered_map>
+#include <utility>
 
 namespace durograde::region {
 namespace {
@@ -180,29 +181,47 @@ geometry::Point ThinPlaces::point_of(const Thin& thin) const {
             grid_.y_mm(thin.ridge.cell / grid_.columns), heights_[thin.height].z_mm};
 }
 
+/// Of the balls of a place, which stand in rising order, those that may hold `at`: at one height
+/// after the other, in rows from `reach_mm` in front of it to as far behind it.
+template <typename Take>
+void ThinPlaces::for_balls_around(const std::vector<Thin>& place, const Thin& at, double reach_mm,
+                                  Take take) const {
+    const double z_mm = heights_[at.height].z_mm;
+    const auto reach = static_cast<std::size_t>(reach_mm / grid_.cell_mm) + 1;
+    const std::size_t row = at.ridge.cell / grid_.columns;
+    const std::size_t low = (row - std::min(row, reach)) * grid_.columns;
+    const std::size_t high = (row + reach + 1) * grid_.columns;
+    const auto is_before = [](const Thin& ball, const std::pair<std::size_t, std::size_t>& other) {
+        return ball.height != other.first ? ball.height < other.first
+                                          : ball.ridge.cell < other.second;
+    };
+    const auto begin_of = [&](std::size_t height, std::size_t cell) {
+        return std::lower_bound(place.begin(), place.end(), std::pair{height, cell}, is_before);
+    };
+    std::size_t height = at.height;
+    while (height > 0 && heights_[height - 1].z_mm >= z_mm - reach_mm) --height;
+    for (; height < heights_.size() && heights_[height].z_mm <= z_mm + reach_mm; ++height) {
+        for (auto it = begin_of(height, low);
+             it != place.end() && it->height == height && it->ridge.cell < high; ++it)
+            take(*it);
+    }
+}
+
 /// Each cell as thick as the largest ball of the place that holds it, of large places some.
 std::vector<ThinPlaces::Thin> ThinPlaces::with_largest_balls(const std::vector<Thin>& place) const {
     constexpr std::size_t most = 2000;
     std::vector<Thin> raised;
     const std::size_t stride = place.size() / most + 1;
     for (std::size_t i = 0; i < place.size(); i += stride) {
-        raised.push_back(place[i]);
         const geometry::Point at = point_of(place[i]);
-        // They stand in rising order: what lies too far below or above is passed over.
-        const double reach_mm = asked_mm_ / 2 + grid_.cell_mm;
-        const auto is_below = [&](const Thin& ball, double z_mm) {
-            return heights_[ball.height].z_mm < z_mm;
-        };
-        const auto first = std::lower_bound(place.begin(), place.end(), at.z - reach_mm, is_below);
-        for (auto it = first; it != place.end(); ++it) {
-            const Thin& ball = *it;
-            if (heights_[ball.height].z_mm > at.z + reach_mm) break;
-            if (ball.ridge.thick_mm <= raised.back().ridge.thick_mm) continue;
+        double& thick_mm = raised.emplace_back(place[i]).ridge.thick_mm;
+        for_balls_around(place, place[i], asked_mm_ / 2 + grid_.cell_mm, [&](const Thin& ball) {
+            if (ball.ridge.thick_mm <= thick_mm) return;
             const geometry::Point centre = point_of(ball);
-            const double mm = std::hypot(centre.x - at.x, centre.y - at.y, centre.z - at.z);
-            if (mm <= ball.ridge.thick_mm / 2 + grid_.cell_mm)
-                raised.back().ridge.thick_mm = ball.ridge.thick_mm;
-        }
+            const double x = centre.x - at.x, y = centre.y - at.y, z = centre.z - at.z;
+            const double reach_mm = ball.ridge.thick_mm / 2 + grid_.cell_mm;
+            if (x * x + y * y + z * z <= reach_mm * reach_mm) thick_mm = ball.ridge.thick_mm;
+        });
     }
     return raised;
 }

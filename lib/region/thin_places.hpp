@@ -53,6 +53,9 @@ class ThinPlaces {
     [[nodiscard]] bool is_wide_near(const Height& at, std::uint32_t cell, double radius_mm) const;
     [[nodiscard]] std::vector<Thin> thin_cells() const;
     [[nodiscard]] std::vector<std::vector<Thin>> places() const;
+    template <typename Take>
+    void for_balls_around(const std::vector<Thin>& place, const Thin& at, double reach_mm,
+                          Take take) const;
     [[nodiscard]] std::vector<Thin> with_largest_balls(const std::vector<Thin>& place) const;
     [[nodiscard]] geometry::Point point_of(const Thin& thin) const;
     [[nodiscard]] double area_mm2(const std::vector<Thin>& place) const;

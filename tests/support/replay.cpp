@@ -8,6 +8,8 @@
 namespace durograde::support {
 namespace {
 
+constexpr double chord_mm = 0.05;  // an arc of radius 0.5 mm is shorter by 0.04 % in them
+
 /// The words of one command: letter to number.
 std::vector<std::pair<char, double>> words_of(std::string_view line) {
     std::vector<std::pair<char, double>> words;
@@ -248,7 +250,7 @@ class Reading {
         constexpr double turn = 6.283185307179586;
         while (clockwise && sweep > -1e-9) sweep -= turn;
         while (!clockwise && sweep < 1e-9) sweep += turn;
-        const int chords = static_cast<int>(std::abs(sweep) * radius / 0.5) + 1;
+        const int chords = static_cast<int>(std::abs(sweep) * radius / chord_mm) + 1;
         const double x0 = x_, y0 = y_, z0 = z_;
         for (int i = 1; i <= chords; ++i) {
             const double share = static_cast<double>(i) / chords;
