@@ -89,6 +89,9 @@ void Comparison::begin_layer() {
     next_pin_ = 0;
     span_begin_ = 0;
     loose_notes_ += layer_.loose_notes;
+    for (const std::uint64_t line : layer_.doubts)
+        ledger_.fail(Invariant::right_tool, {}, {line, 0},
+                     "the plan's conditions put this bead into another zone than it was cut for");
     filament_watch_.begin_layer();
     open_span();
     bead_watch_.begin_piece();

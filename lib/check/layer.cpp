@@ -9,6 +9,7 @@ void Layer::clear() {
     runs.clear();
     pins.clear();
     given_back_mm.clear();
+    doubts.clear();
     surplus_mm = 0.0;
     loose_notes = 0;
     surpluses = 0;

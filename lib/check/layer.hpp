@@ -103,6 +103,8 @@ struct Layer {
     double dip_mm = 0.0;            ///< how far the input's ways go below the beads at both ends
     double end_dip_mm = 0.0;        ///< and below its last bead
     std::uint64_t loose_notes = 0;  ///< of comments where something is set for the first time
+    /// Input lines of beads that the conditions put into another zone than their run's.
+    std::vector<std::uint64_t> doubts;
     /// Fed at the program's end by tools that were selected after the last bead.
     std::vector<double> given_back_mm;
     static constexpr std::uint32_t none = 0xffffffff;

@@ -3,41 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "check/walker.hpp"
+
 namespace durograde::check {
 namespace {
 
 constexpr double crossing_mm = 1e-5;  // width to which a crossing is bracketed
-
-/// A place on a stroke, found again quickly where it moves on.
-class Walker {
-  public:
-    Walker(const Layer& layer, const Stroke& stroke, const PartFrame& frame)
-        : layer_(layer), stroke_(stroke), frame_(frame), segment_(stroke.first) {}
-
-    region::Spot spot(double at_mm) {
-        while (segment_ + 1 < stroke_.last && end_of(segment_) < at_mm) ++segment_;
-        while (segment_ > stroke_.first && layer_.segments[segment_].begin_mm > at_mm) --segment_;
-        const Segment& segment = layer_.segments[segment_];
-        const double share = std::clamp((at_mm - segment.begin_mm) / segment.length_mm, 0.0, 1.0);
-        const Point point = layer_.point_on(segment_, share);
-        return frame_.spot(point, stroke_.layer);
-    }
-
-  private:
-    [[nodiscard]] double end_of(std::uint32_t index) const {
-        return layer_.segments[index].begin_mm + layer_.segments[index].length_mm;
-    }
-
-    const Layer& layer_;
-    const Stroke& stroke_;
-    const PartFrame& frame_;
-    std::uint32_t segment_;
-};
-
-double length_of(const Layer& layer, const Stroke& stroke) {
-    const Segment& last = layer.segments[stroke.last - 1];
-    return last.begin_mm + last.length_mm;
-}
 
 }  // namespace
 
@@ -49,7 +20,8 @@ Zoning::Zoning(const plan::Plan& plan, std::span<const plan::PartPlace> places,
       targets_(plan),
       field_(plan),
       slack_mm_(field_.samples() ? std::max(plan.split.tolerance_mm, plan.split.step_mm)
-                                 : plan.split.tolerance_mm) {
+                                 : plan.split.tolerance_mm),
+      witness_(plan, targets_, slack_mm_) {
     for (const plan::PartPlace& place : places)
         frames_.emplace_back(place, static_cast<int>(frames_.size()), depth);
 }
@@ -69,6 +41,11 @@ void Zoning::apply(Layer& layer) {
                                layer.strokes[last].part == part && part != region::outside;)
             ++last;
         bind_runs(layer, {layer.strokes.data() + first, last - first});
+    }
+    for (const Stroke& stroke : layer.strokes) {
+        if (stroke.part == region::outside) continue;
+        if (depth_ != nullptr) depth_->seek(stroke.start.z);
+        witness_.see(layer, stroke, frames_[static_cast<std::size_t>(stroke.part)]);
     }
 }
 

@@ -6,6 +6,7 @@
 #include "check/layer.hpp"
 #include "check/part_frame.hpp"
 #include "check/targets.hpp"
+#include "check/zone_witness.hpp"
 #include "region/zones.hpp"
 
 namespace durograde::check {
@@ -17,7 +18,7 @@ class Zoning {
     Zoning(const plan::Plan& plan, std::span<const plan::PartPlace> places,
            const region::Footprint& footprint, region::Depth* depth);
 
-    /// Fills parts and runs.
+    /// Fills parts and runs, and what the conditions themselves say against them.
     void apply(Layer& layer);
 
     /// How far a boundary may be from where the conditions put it, along the path.
@@ -37,6 +38,7 @@ class Zoning {
     region::ZoneField field_;
     std::vector<PartFrame> frames_;
     double slack_mm_;
+    ZoneWitness witness_;
     int last_part_ = region::outside;  ///< of the stroke before, for one that continues it
 };
 
