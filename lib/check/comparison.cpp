@@ -23,7 +23,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       look_(look),
       after_(after),
       ledger_(ledger),
-      layer_reader_(before, plan.machine, look.first_layers),
+      layer_reader_(before, plan.machine, look.first_layers, look.sinks),
       zoning_(plan, look.places, look.footprint, depth),
       coverage_(layer_, plan.order && plan.order->reverse, ledger),
       layers_([this](Layer& layer) { return read_layer(layer); }),

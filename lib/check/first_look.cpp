@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "check/height_map.hpp"
 #include "check/layer_reader.hpp"
 #include "check/reader.hpp"
 #include "region/parts.hpp"
@@ -39,6 +40,7 @@ class BeadReader {
             if (act.moves()) {
                 decimals_.note(reader_.line());
                 if (act.kind != Kind::bead) paces_.note(Paces::of(act));
+                note_heights(act);
             }
             if (act.kind == Kind::bead) {
                 beads.push_back({act.from, act.to, act.arc, act.e_mm, reader_.state().label,
@@ -55,12 +57,21 @@ class BeadReader {
     [[nodiscard]] double arcs_off_by_mm() const noexcept { return reader_.arcs_off_by_mm(); }
     [[nodiscard]] const Paces& paces() const noexcept { return paces_; }
     [[nodiscard]] bool states_progress() const noexcept { return states_progress_; }
+    [[nodiscard]] bool sinks() const noexcept { return sinks_; }
 
   private:
+    void note_heights(const Act& act) {
+        const double low_mm = std::min(act.from.z, act.to.z);
+        sinks_ = sinks_ || (act.from_known && low_mm < top_mm_ - HeightMap::slack_mm);
+        const bool rises = act.kind == Kind::filament && act.e_mm > 0 && act.to.z > act.from.z;
+        if (act.kind == Kind::bead || rises) top_mm_ = std::max({top_mm_, act.from.z, act.to.z});
+    }
+
     Reader reader_;
     Decimals decimals_;
     Paces paces_;
-    bool in_stroke_ = false, states_progress_ = false;
+    double top_mm_ = -1e9;  ///< of what is printed, also straight up
+    bool in_stroke_ = false, states_progress_ = false, sinks_ = false;
 };
 
 /// Paints beads layer by layer.
@@ -146,6 +157,7 @@ FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     look.arcs_off_by_mm = reader.arcs_off_by_mm();
     look.paces = reader.paces();
     look.states_progress = reader.states_progress();
+    look.sinks = reader.sinks();
     look.footprint.find_islands();
     look.bead_mm = look.footprint.bead_width_mm();
     for (const auto& restart : look.footprint.restarts())

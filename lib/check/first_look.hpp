@@ -28,6 +28,7 @@ struct FirstLook {
     double arcs_off_by_mm = 0.0;  ///< see Reader
     Paces paces;                  ///< of all moves that are no beads
     bool states_progress = false;
+    bool sinks = false;                      ///< some move goes lower than what is printed by then
     std::unique_ptr<region::BeadLog> beads;  ///< where the plan asks for depth
 };
 

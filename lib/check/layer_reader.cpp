@@ -92,7 +92,7 @@ void LayerReader::take(Layer& layer) {
     swapped_ = swapped_ || selects;
     selections_ += selects ? 1 : 0;
     if (act.moves()) {
-        layer.hits = layer.hits || heights_.is_hit_by(act);
+        layer.hits = layer.hits || (heights_ && heights_->is_hit_by(act));
         dip_.move(act, reader_.state());
         way_.add(act);
     }
@@ -128,7 +128,7 @@ void LayerReader::take_filament(Layer& layer) {
         add_pin(layer);
         layer.pins.back().gives_back = swapped_;
         layer.pins.back().fed_mm = surplus_mm;
-        if (act.to.z > act.from.z) heights_.print(act);
+        if (heights_ && act.to.z > act.from.z) heights_->print(act);
         return;
     }
     if (!(surplus_mm > 0) || act.kind != Kind::filament) return;
@@ -163,7 +163,7 @@ void LayerReader::take_bead(Layer& layer) {
     stroke.last = static_cast<std::uint32_t>(layer.segments.size());
     if (act.to.z != act.from.z) layer.sloped = true;
     last_z_mm_ = act.to.z;
-    heights_.print(act);
+    if (heights_) heights_->print(act);
     layer.dip_mm = std::max(layer.dip_mm, dip_.bead(act));
     way_ = {};
     retractions_.apply(act);

@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <map>
+#include <optional>
 #include <utility>
 #include <vector>
 
@@ -19,13 +20,14 @@ namespace durograde::check {
 class LayerReader {
   public:
     /// `reader` and `machine` must outlive it. `first_layers`: lines of the beads with which layers
-    /// on the bed begin, ascending.
+    /// on the bed begin, ascending. `sinks`: some move goes lower than what is printed by then.
     LayerReader(Reader& reader, const plan::Machine& machine,
-                std::vector<std::uint64_t> first_layers)
+                std::vector<std::uint64_t> first_layers, bool sinks)
         : reader_(reader),
           sayings_(machine.read.distance_mode_sets_e),
-          heights_(machine.reach_x, machine.reach_y),
-          first_layers_(std::move(first_layers)) {}
+          first_layers_(std::move(first_layers)) {
+        if (sinks) heights_.emplace(machine.reach_x, machine.reach_y);
+    }
 
     /// Fills `layer` anew; parts and runs are left to others. False where nothing is left. Throws
     /// Failure (Exit::bad_input) where a line cannot be read.
@@ -45,7 +47,7 @@ class LayerReader {
     Reader& reader_;
     SayingLog sayings_;
     NoteLog notes_;
-    HeightMap heights_;
+    std::optional<HeightMap> heights_;  ///< where any move can run through them
     Dip dip_;
     WayPrint way_;
     std::vector<std::uint64_t> first_layers_;

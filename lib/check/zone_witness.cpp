@@ -8,7 +8,7 @@
 namespace durograde::check {
 namespace {
 
-constexpr double beside_cut_mm = 0.05;
+constexpr double beside_end_mm = 0.05;
 constexpr double long_run_mm = 2.0;
 constexpr std::uint64_t most_looks = 2'000'000;  // at triangles, before places are halved
 constexpr std::size_t most_doubts = 8;           // of a layer
@@ -24,12 +24,12 @@ void ZoneWitness::see(Layer& layer, const Stroke& stroke, const PartFrame& frame
         const Run& run = layer.runs[i];
         if (!run.binding) continue;
         const double length_mm = run.end_mm - run.begin_mm;
-        const double beside_mm = std::min(beside_cut_mm, length_mm / 4);
-        if (i > stroke.first_run) ask(layer, stroke, run, frame, walker, run.begin_mm + beside_mm);
+        const double beside_mm = std::min(beside_end_mm, length_mm / 4);
+        ask(layer, stroke, run, frame, walker, run.begin_mm + beside_mm);
         if (length_mm > long_run_mm)
             ask(layer, stroke, run, frame, walker, run.begin_mm + length_mm / 3);
         ask(layer, stroke, run, frame, walker, run.begin_mm + length_mm / 2);
-        if (i + 1 < stroke.last_run) ask(layer, stroke, run, frame, walker, run.end_mm - beside_mm);
+        ask(layer, stroke, run, frame, walker, run.end_mm - beside_mm);
     }
 }
 

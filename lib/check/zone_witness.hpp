@@ -12,9 +12,9 @@ namespace durograde::check {
 class Walker;
 
 /// Asks the conditions themselves, point by point, whether a stroke was cut into the runs that they
-/// call for: in the middle of each run, on both sides of each cut, and at a third of each run that
-/// is long. Near a boundary either side is right. Where conditions look at meshes, whose every
-/// triangle is looked at, fewer and fewer places are asked as the print grows.
+/// call for: at both ends and in the middle of each run, and at a third of each that is long. Near
+/// a boundary either side is right. Where conditions look at meshes, whose every triangle is looked
+/// at, fewer and fewer places are asked as the print grows.
 class ZoneWitness {
   public:
     /// All must outlive the witness. `slack_mm`: how far a boundary may be from where it belongs.
