@@ -49,6 +49,7 @@ TEST_CASE("a full plan: the machine", "[plan]") {
     CHECK(machine.reach_x.high == 320);
     CHECK(machine.reach_y.high == 300);
     CHECK(machine.reach_z.low == -1);
+    CHECK(machine.gantry_mm == 31.0);
     CHECK(machine.filament_mm == 1.8);
     CHECK(machine.filament_area_mm2() == Approx(2.5446900494077322));  // pi 0.9²
     CHECK(machine.hottest_c == 290);

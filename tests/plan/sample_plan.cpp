@@ -13,6 +13,7 @@ namespace {
 constexpr const char* machine = R"(
 [machine]
 reach = { x = [0, 320], y = [0, 300], z = [-1, 280] }
+gantry = 31
 filament = 1.8
 hottest = 290
 coldest_extrusion = 171
