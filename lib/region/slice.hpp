@@ -25,6 +25,7 @@ struct Grid {
 
 /// Beyond the middles of cells: how far what they are of goes on, in 1/255 of a cell.
 struct CellEdges {
+    static constexpr double per_cell = 255.0;
     std::vector<std::uint8_t> right, left, up, down;
 
     void assign(std::size_t cells, std::uint8_t value) {
