@@ -66,6 +66,7 @@ class SurveyReader {
     EModeDoubt e_mode_doubt_;
     EndingWatch ending_;
     LostPosition lost_;
+    ToolWords tool_words_;
     int tool_ = -1;
     double set_point_c_ = 0.0;
 };
