@@ -132,7 +132,7 @@ bool Comparison::next_line() {
 
 void Comparison::see_line() {
     const Act& act = after_.act();
-    line_watch_.see(after_);
+    line_watch_.see(after_, swap_watch_.is_open());
     if (swap_watch_.is_open() && see_swap_line()) return;
     if (notes_.see(after_)) noted_at_ = after_.state().at;
     sayings_.see(act, after_.state(), after_.line());

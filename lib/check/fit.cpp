@@ -28,13 +28,13 @@ Fit fit_line(const Layer& layer, std::uint32_t index, const Act& bead, double sl
     };
     const double off_mm = std::max(away(bead.from), away(bead.to));
     if (off_mm > slack_mm) return {};
-    double a = along(bead.from), b = along(bead.to);
+    const double begin = along(bead.from), end = along(bead.to);
+    const auto [low, high] = std::minmax({begin, end});
     const double slack = slack_mm / length;
-    // What is as short as rounding has no direction that counts.
-    const bool reversed = a - b > 2 * slack;
-    if (reversed) std::swap(a, b);
-    if (a < -slack || b > 1.0 + slack) return {};
-    return {true, settled_share(a, slack), settled_share(std::max(a, b), slack), reversed, off_mm};
+    if (low < -slack || high > 1.0 + slack) return {};
+    // What is as short as rounding has no direction that counts, but it has its length.
+    const bool reversed = begin - end > 2 * slack;
+    return {true, settled_share(low, slack), settled_share(high, slack), reversed, off_mm};
 }
 
 /// On the same circle, turning the same way, within the sweep. Centres that are written rounded

@@ -37,7 +37,10 @@ double arc_beyond(const Act& act, const plan::Machine& machine) {
 }  // namespace
 
 LineWatch::LineWatch(const plan::Machine& machine, const Paces& fastest, Ledger& ledger)
-    : machine_(machine), fastest_(fastest), ledger_(ledger) {
+    : machine_(machine),
+      fastest_(fastest),
+      around_swap_(Paces::around_swap(machine)),
+      ledger_(ledger) {
     ledger.note(Invariant::in_reach, 0.0, rounding_mm);
 }
 
@@ -52,18 +55,18 @@ void LineWatch::measure_reach(const Act& act, std::uint64_t line) {
 }
 
 /// Controllers cut a feed down to what they can do, each in its own way, or lose steps.
-void LineWatch::check_pace(const Act& act, std::uint64_t line) {
+void LineWatch::check_pace(const Act& act, const Paces& fastest, std::uint64_t line) {
     constexpr double rounding = 1.001, step_mm_min = 1.0;
     const Paces paces = Paces::of(act);
-    const auto judge = [&](double pace, double fastest, const char* text) {
-        if (pace <= fastest * rounding + step_mm_min) return;
+    const auto judge = [&](double pace, double most, const char* text) {
+        if (pace <= most * rounding + step_mm_min) return;
         std::array<char, 64> feeds{};
-        std::snprintf(feeds.data(), feeds.size(), ": F%.0f for F%.0f at most", pace, fastest);
+        std::snprintf(feeds.data(), feeds.size(), ": F%.0f for F%.0f at most", pace, most);
         ledger_.fail(Invariant::in_reach, {}, {0, line}, std::string(text) + feeds.data());
     };
-    judge(paces.flat, fastest_.flat, "travels faster than machine, tools and input do");
-    judge(paces.rise, fastest_.rise, "rises or sinks faster than machine and input do");
-    judge(paces.filament, fastest_.filament, "moves filament faster than tools and input do");
+    judge(paces.flat, fastest.flat, "travels faster than machine, tools and input do");
+    judge(paces.rise, fastest.rise, "rises or sinks faster than machine and input do");
+    judge(paces.filament, fastest.filament, "moves filament faster than tools and input do");
 }
 
 void LineWatch::report(const Reader& reader) {

@@ -46,8 +46,14 @@ void OozeBounds::pass(Tool& tool, const Times& until, bool counts) const {
     const double least_s = until.least_s - tool.seen.least_s;
     const double most_s = until.most_s - tool.seen.most_s;
     tool.seen = until;
-    if (counts) tool.lost.most_mm3 += lost_mm3(tool, tool.high_c, most_s);
-    if (counts && tool.is_away) tool.lost.least_mm3 += lost_mm3(tool, tool.low_c, least_s);
+    if (counts) {
+        tool.lost.most_mm3 += rises_ ? lost_mm3(tool, tool.high_c, most_s)
+                                     : lost_mm3(tool, &Rates::most_mm3_s, most_s);
+    }
+    if (counts && tool.is_away) {
+        tool.lost.least_mm3 += rises_ ? lost_mm3(tool, tool.low_c, least_s)
+                                      : lost_mm3(tool, &Rates::least_mm3_s, least_s);
+    }
     // The one stretch may have been long where the next was short.
     const auto after = [&](double celsius, double seconds) {
         return temperature_after(*tool.heater, celsius, tool.set_c, seconds);
@@ -78,6 +84,39 @@ double OozeBounds::lost_mm3(const Tool& tool, double from_c, double seconds) con
             return lost + rate_mm3_s(next_c) * (seconds - next_s);
         at_s = next_s;
         at_c = next_c;
+    }
+    return lost;
+}
+
+/// The curve turns at none but the material's points.
+OozeBounds::Rates OozeBounds::rates_within(double low_c, double high_c) const {
+    const double low = rate_mm3_s(low_c), high = rate_mm3_s(high_c);
+    Rates rates{std::min(low, high), std::max(low, high)};
+    for (const plan::MaterialPoint& point : plan_.material->points) {
+        if (point.temperature_c <= low_c || point.temperature_c >= high_c) continue;
+        const double rate = rate_mm3_s(point.temperature_c);
+        rates.least_mm3_s = std::min(rates.least_mm3_s, rate);
+        rates.most_mm3_s = std::max(rates.most_mm3_s, rate);
+    }
+    return rates;
+}
+
+/// Where a hotter tool may lose less: each second counts by the one extreme of all temperatures
+/// that the tool may have within it.
+double OozeBounds::lost_mm3(const Tool& tool, double Rates::*bound, double seconds) const {
+    double lost = 0.0, at_s = 0.0, low_c = tool.low_c, high_c = tool.high_c;
+    while (at_s < seconds) {
+        const double next_s = std::min(at_s + step_s, seconds);
+        const double next_low_c = temperature_after(*tool.heater, tool.low_c, tool.set_c, next_s);
+        const double next_high_c = temperature_after(*tool.heater, tool.high_c, tool.set_c, next_s);
+        const Rates rates =
+            rates_within(std::min(low_c, next_low_c), std::max(high_c, next_high_c));
+        lost += rates.*bound * (next_s - at_s);
+        const double moved_k = std::abs(next_low_c - low_c) + std::abs(next_high_c - high_c);
+        if (moved_k < steady_k_s * step_s) return lost + rates.*bound * (seconds - next_s);
+        at_s = next_s;
+        low_c = next_low_c;
+        high_c = next_high_c;
     }
     return lost;
 }
@@ -117,7 +156,7 @@ void OozeBounds::take(int number) {
 OozeBounds::Lost OozeBounds::lost(int number) {
     const Tool* tool = caught_up(number);
     if (tool == nullptr) return {};
-    return {rises_ ? tool->lost.least_mm3 : 0.0, tool->lost.most_mm3};
+    return tool->lost;
 }
 
 }  // namespace durograde::check

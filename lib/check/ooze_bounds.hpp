@@ -51,6 +51,11 @@ class OozeBounds {
     void pass(Tool& tool, const Times& until, bool counts) const;
     [[nodiscard]] double rate_mm3_s(double celsius) const;
     [[nodiscard]] double lost_mm3(const Tool& tool, double from_c, double seconds) const;
+    struct Rates {
+        double least_mm3_s = 0.0, most_mm3_s = 0.0;
+    };
+    [[nodiscard]] Rates rates_within(double low_c, double high_c) const;
+    [[nodiscard]] double lost_mm3(const Tool& tool, double Rates::*bound, double seconds) const;
 
     const plan::Plan& plan_;
     const Clock& clock_;

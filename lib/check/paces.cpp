@@ -33,6 +33,11 @@ Paces Paces::of(const Act& act) {
             act.kind == Kind::travel && flat_mm > 0};
 }
 
+Paces Paces::around_swap(const plan::Machine& machine) {
+    const double most = 60 * std::max({machine.speed.x, machine.speed.y, machine.speed.z});
+    return {most, most, most, true};
+}
+
 void Paces::note(const Paces& other) {
     flat = std::max(flat, other.flat);
     rise = std::max(rise, other.rise);

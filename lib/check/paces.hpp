@@ -14,6 +14,9 @@ struct Paces {
 
     /// Those of one move, as its line has it. Nothing for a bead.
     static Paces of(const Act& act);
+    /// What the plan's own lines around a swap may say: feeds of the machine's fastest axis, as no
+    /// line tells which axis moves by a feed that stays in force.
+    static Paces around_swap(const plan::Machine& machine);
     /// The faster one of each kind.
     void note(const Paces& other);
     /// What a program graded by `plan` may do, of an input whose own are these: the tools' speeds,

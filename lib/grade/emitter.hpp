@@ -67,14 +67,15 @@ class Emitter {
 
     // emitter.cpp: spans and pieces
     void end_grading();
+    void stand_printed(const program::Step& step);
+    void write_piece(const program::Span& span, const Piece& piece, const Piece* next);
+    void finish_tail(const program::Span& span);
+    // raw_lines.cpp: lines that stand as the input has them
     void adopt(const program::Span& span);
     void copy_raw(const program::Span& span, std::string_view raw);
     void take_retraction(int number, const program::State& state);
     void raw_step(const program::Step& step);
     void time_step(const program::Step& step);
-    void stand_printed(const program::Step& step);
-    void write_piece(const program::Span& span, const Piece& piece, const Piece* next);
-    void finish_tail(const program::Span& span);
 
     // account.cpp: filament and time where they belong
     void account_layer(const program::Span& span, std::size_t pieces, double began_s, long swaps);

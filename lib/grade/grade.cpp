@@ -138,6 +138,7 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     survey.depth = measure_depth(plan, input.name(), survey);
     Figures figures = begin_figures(plan, survey, input.name());
     warn_of_cut(survey, figures);
+    warn_of_tool_words(plan, survey, figures);
     warn_of_coarse_depth(plan, survey, figures);
     warn_of_guessed_turns(plan, survey, found, figures);
     const std::vector<std::optional<region::Thinnest>> thinnest = measure_thickness(plan, survey);

@@ -165,6 +165,7 @@ void Grading::finish() {
     }
     figures_.edits.inserted[static_cast<std::size_t>(Reason::heat)] +=
         emitter_.schedule().commands();
+    warn_of_sampling(plan_, maker_.sampled_zones(), figures_);
     warn_of_empty_zones(plan_, survey_, figures_);
     warn_of_bare_travel(plan_, figures_);
     warn_of_slow_flow(plan_, figures_);

@@ -83,6 +83,10 @@ class PieceMaker {
 
     [[nodiscard]] const Stations& stations() const noexcept { return stations_; }
     [[nodiscard]] const PieceFigures& figures() const noexcept { return figures_; }
+    /// The zones whose boundaries are found by sampling.
+    [[nodiscard]] const std::vector<int>& sampled_zones() const noexcept {
+        return field_.sampled();
+    }
 
   private:
     struct ZoneTarget {

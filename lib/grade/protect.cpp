@@ -127,10 +127,9 @@ void Emitter::draw_back_moving(bool puts_away) {
     if (!wipes || (returns && !puts_away)) return draw_back();
     if (draws_by_machine()) draw_back_by_machine();
     const double all_mm = missing_mm();
-    const double moving_mm =
-        all_mm > 0 && !returns
-            ? std::min(all_mm, retract()->length_mm * travel_->wipe->retract_share)
-            : 0.0;
+    double moving_mm = all_mm > 0 && !returns
+                           ? std::min(all_mm, retract()->length_mm * travel_->wipe->retract_share)
+                           : 0.0;
     // It wipes at the height at which that path was printed: a part may have been finished since.
     const double z_mm = returns && must_clear(&end) ? wipe_path_.end().z : writer_.position().z;
     const std::vector<Point> corners = wipe_corners(travel_->wipe->length_mm, z_mm);
@@ -140,6 +139,9 @@ void Emitter::draw_back_moving(bool puts_away) {
         way_mm += distance_xy(*at, corner);
         at = &corner;
     }
+    // What is too little for a line of its own goes with the rest.
+    if (way_mm > 0 && moving_mm > 0 && all_mm - moving_mm < writer_.least_filament_mm())
+        moving_mm = all_mm;
     const double still_mm = all_mm - (way_mm > 0 ? moving_mm : 0.0);
     if (still_mm > same_mm) {
         move_filament(-still_mm, retract()->speed_mm_s);

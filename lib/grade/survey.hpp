@@ -6,6 +6,7 @@
 
 #include "grade/ending.hpp"
 #include "grade/progress.hpp"
+#include "grade/tool_words.hpp"
 #include "plan/plan.hpp"
 #include "program/assembler.hpp"
 #include "program/writer.hpp"
@@ -54,6 +55,7 @@ struct Survey {
     program::Decimals decimals, written;  ///< for new numbers; as the file has them
     std::string line_end = "\n";
     Ending ending;
+    std::vector<ToolWord> tool_words;
     ProgressStyle progress;
     std::unique_ptr<region::Footprint> footprint;
     std::unique_ptr<region::BeadLog> beads;  ///< where they were to be kept

@@ -54,6 +54,7 @@ void SurveyReader::finish() {
     s_.bytes = raw_.end_offset();
     s_.lines = raw_.number;
     s_.ending = ending_.ending(raw_, interpreter_.state());
+    s_.tool_words = tool_words_.take();
     s_.inch = frame.inch;
     s_.relative = frame.relative;
 }
@@ -95,6 +96,7 @@ void SurveyReader::interpret() {
     e_mode_doubt_.see(interpreter_, raw_, line_, step_);
     gantry_.see(interpreter_, raw_, step_);
     lost_.see(raw_, interpreter_.state());
+    if (line_.extended && step_.leaves_unknown) tool_words_.see(raw_, line_);
 }
 
 /// What a graded program declares by comments is believed of its output alone.

@@ -72,6 +72,7 @@ class SurveyReader {
     EndingWatch ending_;
     LostPosition lost_;
     Gantry gantry_;
+    ToolWords tool_words_;
     int tool_ = -1;
     double set_point_c_ = 0.0;
 };

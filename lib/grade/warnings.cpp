@@ -44,6 +44,18 @@ void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Fig
     warn_of_long_waits(plan, figures);
 }
 
+void warn_of_sampling(const plan::Plan& plan, const std::vector<int>& sampled, Figures& figures) {
+    for (const int zone : sampled) {
+        warn(figures, "sampled-zone",
+             fmt::format("how fast the condition of zone `{}` changes along a way is not known: "
+                         "it is tried every {} mm, and stretches of beads shorter than that may "
+                         "be missed",
+                         plan.zones[static_cast<std::size_t>(zone)].name, plan.split.step_mm),
+             "where that matters lower split.step, or write the condition without products, "
+             "quotients and square roots of coordinates and distances");
+    }
+}
+
 void warn_of_cut(const Survey& survey, Figures& figures) {
     if (!survey.ending.is_cut_short()) return;
     warn(figures, std::string(cut_short),
@@ -53,6 +65,25 @@ void warn_of_cut(const Survey& survey, Figures& figures) {
                "to have been cut short",
          "slice or copy it again; where it is meant to end so, let it switch its heaters off");
     figures.warnings.back().place = {figures.input_name, survey.ending.last_line, 0};
+}
+
+void warn_of_tool_words(const plan::Plan& plan, const Survey& survey, Figures& figures) {
+    std::string known;  // which the plan spells so already, for tools that it does not have
+    for (const grammar::TemplatePart& part : plan.machine.write.select.parts)
+        known += part.slot == grammar::Slot::text ? part.text : "{to}";
+    for (const ToolWord& word : survey.tool_words) {
+        if (word.spelling == known) continue;
+        warn(figures, "unknown-selection",
+             fmt::format(
+                 "what `{}` does to the tool that it names is not known: {} of this "
+                 "command, and none is taken to select a tool",
+                 word.command,
+                 word.lines == 1 ? std::string("one line") : fmt::format("{} lines", word.lines)),
+             fmt::format("if it selects a tool, write machine.write.select = \"{}\"; if it changes "
+                         "nothing, list it in machine.tells",
+                         word.spelling));
+        figures.warnings.back().place = {figures.input_name, word.first_line, 0};
+    }
 }
 
 void warn_of_coarse_depth(const plan::Plan& plan, const Survey& survey, Figures& figures) {

@@ -21,8 +21,14 @@ struct Happened {
 
 void warn_of_what_happened(const plan::Plan& plan, const Happened& happened, Figures& figures);
 
+/// Where zones (`sampled`, by their places in the plan) are looked for in steps alone.
+void warn_of_sampling(const plan::Plan& plan, const std::vector<int>& sampled, Figures& figures);
+
 /// Where the program seems to have been cut short.
 void warn_of_cut(const Survey& survey, Figures& figures);
+
+/// Commands of which it is not known that they select the tools that they name.
+void warn_of_tool_words(const plan::Plan& plan, const Survey& survey, Figures& figures);
 
 /// Where depth is told on larger cells than the plan asks for.
 void warn_of_coarse_depth(const plan::Plan& plan, const Survey& survey, Figures& figures);

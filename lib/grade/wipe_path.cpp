@@ -14,11 +14,16 @@ using program::Stroke;
 constexpr double chord_mm = 0.5, chord_rad = 0.6;
 constexpr double closed_mm = 1e-6;
 
+int chords_of(const program::Arc& arc, double length_mm, double share) {
+    return static_cast<int>(
+               std::max(length_mm / chord_mm, std::abs(arc.sweep_rad) * share / chord_rad)) +
+           1;
+}
+
 int chords_of(const Span& span, std::uint32_t segment, double length_mm, double share) {
     const std::int32_t arc = span.segments[segment].arc;
     if (arc < 0) return 1;
-    const double sweep = std::abs(span.arcs[static_cast<std::size_t>(arc)].sweep_rad) * share;
-    return static_cast<int>(std::max(length_mm / chord_mm, sweep / chord_rad)) + 1;
+    return chords_of(span.arcs[static_cast<std::size_t>(arc)], length_mm, share);
 }
 
 /// Adds the corners of a piece, from its end backwards or from its begin on, until `left_mm` are
@@ -45,6 +50,21 @@ void follow(const Span& span, const Piece& piece, bool backwards, double& left_m
     }
 }
 
+void follow(const program::Step& bead, bool backwards, double& left_mm,
+            std::vector<Point>& corners) {
+    const int chords = bead.is_arc ? chords_of(bead.arc, bead.length_mm(), 1.0) : 1;
+    Point at = backwards ? bead.to : bead.from;
+    for (int c = 1; c <= chords && left_mm > 0; ++c) {
+        const double done = static_cast<double>(c) / chords;
+        const double share = backwards ? 1.0 - done : done;
+        const Point next = bead.is_arc ? along(bead.arc, bead.from, bead.to, share)
+                                       : between(bead.from, bead.to, share);
+        left_mm -= distance_xy(at, next);
+        corners.push_back(next);
+        at = next;
+    }
+}
+
 }  // namespace
 
 void WipePath::clear() {
@@ -54,27 +74,42 @@ void WipePath::clear() {
 }
 
 void WipePath::add(const Span& span, const Piece& piece, bool goes_on, double length_mm) {
+    add(piece.entry(), piece.exit(), goes_on, length_mm,
+        [&](bool backwards, double& left_mm, std::vector<Point>& corners) {
+            follow(span, piece, backwards != piece.reversed, left_mm, corners);
+        });
+}
+
+void WipePath::add(const program::Step& bead, double length_mm) {
+    add(bead.from, bead.to, distance(end_, bead.from) <= closed_mm, length_mm,
+        [&](bool backwards, double& left_mm, std::vector<Point>& corners) {
+            follow(bead, backwards, left_mm, corners);
+        });
+}
+
+void WipePath::add(const Point& begin, const Point& end, bool goes_on, double length_mm,
+                   const Follow& follow) {
     before_.clear();
     // After a swap or a wipe, nothing of what came before is left to go on from.
     if (goes_on && !back_.empty()) {
         before_.swap(back_);
     } else {
         clear();
-        begin_ = piece.entry();
+        begin_ = begin;
         onward_mm_ = length_mm;
     }
-    end_ = piece.exit();
+    end_ = end;
     back_.clear();
     double left_mm = length_mm;
     if (!(left_mm > 0)) return;
-    follow(span, piece, !piece.reversed, left_mm, back_);
+    follow(true, left_mm, back_);
     Point at = back_.empty() ? end_ : back_.back();
     for (auto next = before_.begin(); next != before_.end() && left_mm > 0; ++next) {
         left_mm -= distance_xy(at, *next);
         back_.push_back(*next);
         at = *next;
     }
-    if (onward_mm_ > 0) follow(span, piece, piece.reversed, onward_mm_, onward_);
+    if (onward_mm_ > 0) follow(false, onward_mm_, onward_);
 }
 
 const std::vector<Point>& WipePath::way() const {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <vector>
 
 #include "grade/pieces.hpp"
@@ -13,6 +14,8 @@ class WipePath {
     /// `piece` was printed; `goes_on` where it began at the end of the one before. Nothing is kept
     /// for a wipe of no length.
     void add(const program::Span& span, const Piece& piece, bool goes_on, double length_mm);
+    /// The same of a bead that stands as the input has it.
+    void add(const program::Step& bead, double length_mm);
     void clear();
 
     [[nodiscard]] bool empty() const noexcept { return back_.empty(); }
@@ -26,6 +29,13 @@ class WipePath {
                              double reach_mm) const;
 
   private:
+    /// Adds the corners of what was printed, from its end backwards or from its begin on, until
+    /// that many mm are used up.
+    using Follow =
+        std::function<void(bool backwards, double& left_mm, std::vector<program::Point>& corners)>;
+    void add(const program::Point& begin, const program::Point& end, bool goes_on, double length_mm,
+             const Follow& follow);
+
     std::vector<program::Point> back_, before_, onward_;
     program::Point begin_, end_;
     double onward_mm_ = 0.0;

@@ -4,8 +4,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "text/number.hpp"
-
 namespace durograde::program {
 namespace {
 

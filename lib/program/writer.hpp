@@ -5,6 +5,7 @@
 
 #include "program/state.hpp"
 #include "text/byte_buffer.hpp"
+#include "text/number.hpp"
 
 namespace durograde::program {
 
@@ -54,6 +55,11 @@ class Writer {
     /// `point` as it can be written in the frame in force.
     [[nodiscard]] Point rounded(const Point& point) const {
         return program::rounded(point, frame_, origin_mm_, decimals_);
+    }
+
+    /// The least filament that a number can tell in the frame in force, mm.
+    [[nodiscard]] double least_filament_mm() const noexcept {
+        return frame_.e_unit_mm() / power_of_ten(decimals_.e);
     }
 
     /// One line of text as it is, with a line end of the program's own.

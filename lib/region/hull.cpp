@@ -8,9 +8,22 @@ namespace durograde::region {
 namespace {
 
 constexpr double rad_per_deg = std::numbers::pi / 180.0;
-constexpr int directions = 90;
 /// What straight segments in place of curves make two turns differ by, on average.
 constexpr double fits_mm = 0.01;
+
+/// Unit vectors all around, counter-clockwise from x.
+template <std::size_t count>
+const std::array<FlatPoint, count>& compass() {
+    static const auto all = [] {
+        std::array<FlatPoint, count> made;
+        for (std::size_t i = 0; i < count; ++i) {
+            const double rad = 2 * std::numbers::pi * static_cast<double>(i) / count;
+            made[i] = {std::cos(rad), std::sin(rad)};
+        }
+        return made;
+    }();
+    return all;
+}
 
 /// Twice the area of the triangle, positive where it turns left.
 double turn_of(const FlatPoint& a, const FlatPoint& b, const FlatPoint& c) {
@@ -79,22 +92,40 @@ FlatPoint Hull::box_center() const {
     return {(left->x_mm + right->x_mm) / 2, (low->y_mm + high->y_mm) / 2};
 }
 
-/// How far the hull reaches from its centre.
-double Hull::reach_mm(double direction_rad) const {
-    const double cosine = std::cos(direction_rad), sine = std::sin(direction_rad);
-    double farthest = 0.0;
-    for (const FlatPoint& corner : corners_) {
-        farthest = std::max(
-            farthest, (corner.x_mm - center_.x_mm) * cosine + (corner.y_mm - center_.y_mm) * sine);
+/// How far the hull reaches from its centre in directions all around, the first turned by so much.
+/// The corner that lies farthest moves on round the hull as the direction does.
+Hull::Reaches Hull::reaches_mm(double turn_deg) const {
+    Reaches reaches{};
+    const double turn_cosine = std::cos(turn_deg * rad_per_deg);
+    const double turn_sine = std::sin(turn_deg * rad_per_deg);
+    const std::size_t count = corners_.size();
+    std::size_t farthest = 0;
+    for (std::size_t i = 0; i < directions && count > 0; ++i) {
+        const FlatPoint& way = compass<directions>()[i];
+        const FlatPoint direction = {way.x_mm * turn_cosine - way.y_mm * turn_sine,
+                                     way.y_mm * turn_cosine + way.x_mm * turn_sine};
+        const auto along = [&](std::size_t corner) {
+            return (corners_[corner].x_mm - center_.x_mm) * direction.x_mm +
+                   (corners_[corner].y_mm - center_.y_mm) * direction.y_mm;
+        };
+        for (std::size_t corner = 0; i == 0 && corner < count; ++corner)
+            if (along(corner) > along(farthest)) farthest = corner;
+        for (std::size_t steps = 0; steps < count; ++steps) {
+            const std::size_t next = (farthest + 1) % count;
+            if (along(next) < along(farthest)) break;
+            farthest = next;
+        }
+        reaches[i] = std::max(0.0, along(farthest));
     }
-    return farthest;
+    return reaches;
 }
 
-double Hull::misfit(const Hull& other, double turn_deg) const {
+/// `own` are the reaches of a hull that is not turned.
+double Hull::misfit(const Reaches& own, const Hull& other, double turn_deg) {
+    const Reaches others = other.reaches_mm(turn_deg);
     double sum = 0.0;
-    for (int i = 0; i < directions; ++i) {
-        const double direction = 2 * std::numbers::pi * i / directions;
-        const double off = reach_mm(direction) - other.reach_mm(direction + turn_deg * rad_per_deg);
+    for (std::size_t i = 0; i < directions; ++i) {
+        const double off = own[i] - others[i];
         sum += off * off;
     }
     return sum;
@@ -102,21 +133,23 @@ double Hull::misfit(const Hull& other, double turn_deg) const {
 
 double Hull::refined_turn(const Hull& other, double turn_deg) const {
     constexpr double whole_within_deg = 0.1, farthest_deg = 3.0;
-    double best = turn_deg, least = misfit(other, turn_deg);
+    const Reaches own = reaches_mm(0.0);
+    double best = turn_deg, least = misfit(own, other, turn_deg);
     for (int halvings = 0; halvings < 7; ++halvings) {
         const double step = 0.5 / (1 << halvings);
         const double around = best;
         for (int i = -6; i <= 6; ++i) {
             const double turn = around + i * step;
             if (std::abs(turn - turn_deg) > farthest_deg) continue;
-            const double here = misfit(other, turn);
+            const double here = misfit(own, other, turn);
             if (here >= least) continue;
             least = here;
             best = turn;
         }
     }
     // What is round fits at every turn, and counts as not turned.
-    if (turn_deg == 0.0 && misfit(other, turn_deg) <= least + directions * fits_mm * fits_mm)
+    if (turn_deg == 0.0 &&
+        misfit(own, other, turn_deg) <= least + static_cast<double>(directions) * fits_mm * fits_mm)
         best = turn_deg;
     const double whole = std::round(best);
     return std::abs(best - whole) <= whole_within_deg ? whole : std::round(best * 100) / 100;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <span>
 #include <vector>
 
@@ -30,8 +31,10 @@ class Hull {
     [[nodiscard]] double refined_turn(const Hull& other, double turn_deg) const;
 
   private:
-    [[nodiscard]] double reach_mm(double direction_rad) const;
-    [[nodiscard]] double misfit(const Hull& other, double turn_deg) const;
+    static constexpr std::size_t directions = 90;
+    using Reaches = std::array<double, directions>;
+    [[nodiscard]] Reaches reaches_mm(double turn_deg) const;
+    [[nodiscard]] static double misfit(const Reaches& own, const Hull& other, double turn_deg);
 
     std::vector<FlatPoint> corners_;
     FlatPoint center_;

@@ -94,9 +94,13 @@ double Outline::mismatch(const Outline& other, double turn_deg) const {
 /// Where the profiles fit better than at the turns beside, best first.
 std::vector<double> Outline::likely_turns(const Outline& other) const {
     std::array<double, directions> misfit{};
-    for (std::size_t turn = 0; turn < directions; ++turn) {
-        for (std::size_t i = 0; i < directions; ++i) {
-            const double off = profile_[i] - other.profile_[(i + turn) % directions];
+    std::array<double, 2 * directions> twice_round{};
+    std::copy(other.profile_.begin(), other.profile_.end(), twice_round.begin());
+    std::copy(other.profile_.begin(), other.profile_.end(), twice_round.begin() + directions);
+    // All turns at once for each direction: neighbours in memory.
+    for (std::size_t i = 0; i < directions; ++i) {
+        for (std::size_t turn = 0; turn < directions; ++turn) {
+            const double off = profile_[i] - twice_round[i + turn];
             misfit[turn] += off * off;
         }
     }

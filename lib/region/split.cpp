@@ -41,17 +41,28 @@ class Walk {
         return placement_.spot(point, span_.layer);
     }
 
+    [[nodiscard]] ZoneField::Probe probe_at(std::uint32_t index, double share) const {
+        return field_.at(spot(segment_point(span_, stroke_, index, share)));
+    }
+
     void segment(std::uint32_t index, std::vector<Run>& runs) {
         const double length = segment_length(span_, stroke_, index);
         double at = 0.0, run_began = 0.0;
-        while (free_mm_ < length - at) {
+        // What is found by sampling is bracketed within one segment: each is sampled at its end.
+        while (free_mm_ < length - at || (field_.samples() && at < length)) {
             const double before = at;
-            at += free_mm_;
-            const ZoneField::Probe probe =
-                field_.at(spot(segment_point(span_, stroke_, index, at / length)));
+            at = std::min(at + free_mm_, length);
+            ZoneField::Probe probe = probe_at(index, at / length);
             free_mm_ = probe.free_mm;
             if (probe.zone == zone_) continue;
             const double crossing = bracket(index, length, before, at);
+            // Another zone, thinner than the step, may begin there: the walk goes on within it.
+            const ZoneField::Probe there = probe_at(index, crossing / length);
+            if (there.zone != probe.zone && there.zone != zone_) {
+                probe = there;
+                at = crossing;
+                free_mm_ = probe.free_mm;
+            }
             const Cut cut{index, crossing / length,
                           segment_point(span_, stroke_, index, crossing / length)};
             runs.back().end = cut;
@@ -70,9 +81,7 @@ class Walk {
                                  double high) const {
         while (high - low > crossing_mm) {
             const double middle = (low + high) / 2;
-            const int zone =
-                field_.zone_at(spot(segment_point(span_, stroke_, index, middle / length)));
-            (zone == zone_ ? low : high) = middle;
+            (probe_at(index, middle / length).zone == zone_ ? low : high) = middle;
         }
         return high;
     }

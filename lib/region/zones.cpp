@@ -61,7 +61,8 @@ ZoneField::ZoneField(const plan::Plan& plan)
       interlock_mm_(plan.split.interlock_mm) {
     for (const plan::Zone& zone : plan.zones) {
         const Margin& margin = margins_.emplace_back(zone.where, *fields_);
-        samples_ = samples_ || margin.lipschitz() == unbounded;
+        if (margin.lipschitz() == unbounded)
+            sampled_.push_back(static_cast<int>(margins_.size()) - 1);
         const bool keeps = std::holds_alternative<plan::Keep>(zone.tool);
         temperatures_c_.push_back(keeps ? std::nan("") : plan.temperature_c(zone));
     }

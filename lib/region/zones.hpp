@@ -42,8 +42,9 @@ class ZoneField {
     [[nodiscard]] Probe at(const Spot& spot) const;
     [[nodiscard]] int zone_at(const Spot& spot) const;
 
-    /// True where some condition has no known bound and its crossings are found by sampling.
-    [[nodiscard]] bool samples() const noexcept { return samples_; }
+    /// The zones whose conditions have no known bound: their crossings are found by sampling.
+    [[nodiscard]] const std::vector<int>& sampled() const noexcept { return sampled_; }
+    [[nodiscard]] bool samples() const noexcept { return !sampled_.empty(); }
 
   private:
     [[nodiscard]] double shift_mm(int zone, int other, double layer) const;
@@ -54,7 +55,7 @@ class ZoneField {
     std::vector<Margin> margins_;
     std::vector<double> temperatures_c_;  ///< not a number where a zone keeps its tool
     double tolerance_mm_, step_mm_, interlock_mm_;
-    bool samples_ = false;
+    std::vector<int> sampled_;
 };
 
 }  // namespace durograde::region

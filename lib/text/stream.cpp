@@ -51,30 +51,32 @@ std::unique_lock<std::mutex> Stream::wait_for_turn() {
     return lock;
 }
 
-/// Whole lines, a few at a time.
+/// What was held back, and whole lines behind it, a few at a time.
 void Stream::let_leave(std::string_view lines) {
     constexpr std::size_t at_a_time = 4096;  // a pipe takes as much at once
-    while (!lines.empty()) {
+    do {
         const std::size_t last = lines.rfind('\n', at_a_time - 1);
         const std::size_t end = last != std::string_view::npos ? last : lines.find('\n');
         const auto lock = wait_for_turn();
-        destination_.write(std::exchange(open_line_, {}));
+        destination_.write(std::exchange(last_line_, {}));
         destination_.write(lines.substr(0, end + 1));
         lines.remove_prefix(end + 1);
         has_left_ = true;
-    }
+    } while (!lines.empty());
 }
 
 void Stream::write(std::string_view bytes) {
     copy_.write(bytes);
-    const std::size_t whole = bytes.rfind('\n') + 1;  // 0 where there is none
-    let_leave(bytes.substr(0, whole));
-    open_line_.append(bytes.substr(whole));
+    if (bytes.empty()) return;
+    const std::string_view before_last_byte = bytes.substr(0, bytes.size() - 1);
+    const std::size_t last_line = before_last_byte.rfind('\n') + 1;  // 0 where there is none before
+    if (last_line > 0 || last_line_.ends_with('\n')) let_leave(bytes.substr(0, last_line));
+    last_line_.append(bytes.substr(last_line));
 }
 
 void Stream::finish() {
     const auto lock = wait_for_turn();
-    destination_.write(std::exchange(open_line_, {}));
+    destination_.write(std::exchange(last_line_, {}));
     is_finished_ = true;
 }
 

@@ -9,7 +9,8 @@
 namespace durograde {
 
 /// Passes bytes on to a destination as they come, and keeps a copy. Only whole lines leave: a line
-/// that was cut would be another command.
+/// that was cut would be another command. The last one stays until more comes or all is finished:
+/// it may say that the program is complete.
 class Stream final : public Sink {
   public:
     /// To `path`, "-" for standard output, else a device or a pipe. Throws Failure (Exit::usage)
@@ -35,7 +36,7 @@ class Stream final : public Sink {
     File own_;
     FileSink destination_;
     Sink& copy_;
-    std::string open_line_;
+    std::string last_line_;  ///< held back, whole or not
     std::mutex leaving_;
     std::atomic<bool> is_abandoned_ = false;
     bool has_left_ = false, is_finished_ = false;  ///< under `leaving_`

@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "grading.hpp"
 #include "pair.hpp"
@@ -19,12 +22,12 @@ std::string before() {
     return text;
 }
 
-plan::Plan refilling(const std::string& where) {
+plan::Plan refilling(const std::string& where,
+                     const std::string& material = support::oozing_text(6, 24)) {
     const std::string prime = "prime = { " + where + "refill = true }\n";
-    std::string text = support::two_tools_text(prime, prime,
-                                               std::string(support::halves_text) +
-                                                   "[sheet]\nplace = [{ x = 100, y = 50 }]\n" +
-                                                   support::oozing_text(6, 24));
+    std::string text = support::two_tools_text(
+        prime, prime,
+        std::string(support::halves_text) + "[sheet]\nplace = [{ x = 100, y = 50 }]\n" + material);
     text.insert(text.find("hottest"), "swap_time = 1\n");
     return plan::load_text(text, "refill.toml");
 }
@@ -60,6 +63,36 @@ TEST_CASE("check: a prime refills what the tool has lost, neither less nor more"
         CHECK(falls(0.0) == std::vector<std::string>{"same beads"});
         CHECK(falls(0.7) == std::vector<std::string>{"same beads"});
         CHECK(falls(2.0) == std::vector<std::string>{"same beads"});
+    }
+}
+
+/// A curve through (temperature in °C, mm³ in the first minute).
+std::string oozing_along(const std::vector<std::pair<int, int>>& points) {
+    std::string text = "[material]\n";
+    for (const auto& [celsius, mm3] : points)
+        text += fmt::format("[[material.point]]\ntemperature = {}\nflow = 1.0\nooze = {}\n",
+                            celsius, mm3);
+    return text;
+}
+
+// Most filaments ooze the more the hotter they are, but what was measured need not say so.
+TEST_CASE("check: what a tool has lost is bounded along curves that rise and fall") {
+    for (const auto& points : {std::vector<std::pair<int, int>>{{190, 24}, {260, 6}},
+                               {{170, 6}, {190, 24}, {210, 4}, {230, 20}, {260, 2}},
+                               {{150, 30}, {175, 1}, {230, 24}}}) {
+        CAPTURE(points);
+        for (const char* where : {"", "where = \"start\", length = 0.5, "}) {
+            CAPTURE(where);
+            const double length_mm = *where == '\0' ? 0.0 : 0.5;
+            const plan::Plan plan = refilling(where, oozing_along(points));
+            const std::string after = support::graded(plan, before());
+            const auto falls = [&](double times) {
+                return fallen(judge(plan, before(), with_refill(after, length_mm, times)));
+            };
+            CHECK(falls(1.0) == std::vector<std::string>{});
+            CHECK(falls(0.0) == std::vector<std::string>{"same beads"});
+            CHECK(falls(4.0) == std::vector<std::string>{"same beads"});
+        }
     }
 }
 

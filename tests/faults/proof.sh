@@ -33,6 +33,7 @@ told 'a wrong digit in a stream'
 is 'a wrong digit in a stream: the last lines' \
     '; durograde: incomplete, this print must be thrown away: heaters off|M104 T0 S0|M104 T1 S0|M140 S0|M141 S0|' \
     "$(tail -5 out | tr '\n' '|')"
+is 'a wrong digit in a stream: nothing says that it is complete' 0 "$(grep -c 'durograde: complete' out)"
 
 cp pads.gcode job.gcode
 FAULT='write:1:corrupt' LD_PRELOAD=$inject "$durograde" hook --log off -p plan.toml job.gcode >out 2>err

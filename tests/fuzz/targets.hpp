@@ -32,8 +32,8 @@ void try_plan(std::string_view bytes);
 /// The line between the two texts of a chain.
 inline constexpr std::string_view program_follows = "--- program ---\n";
 
-/// A plan, the line `program_follows`, and a program: it is graded, the same twice, and the checker
-/// holds the output to be right; or it is refused with a code, a file and a remedy.
+/// A plan, the line `program_follows`, and a program: it is graded (some the same twice), and the
+/// checker holds the output to be right; or it is refused with a code, a file and a remedy.
 void try_chain(std::string_view bytes);
 
 }  // namespace durograde::fuzz

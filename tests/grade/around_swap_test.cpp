@@ -32,6 +32,8 @@ const std::vector<Form>& forms() {
         {{"G1 X10 Y350 F9000"}, {}},
         {{"G0 X10 Y350 F9000 ; to the dock"}, {"G0 X20 F6000"}},
         {{"g1 x10 y350 f9000"}, {"g1 x20"}},
+        // Faster than the program travels, and than its travels' heights change.
+        {{"G1 X10 Y350 F15000"}, {"G1 X20 Z30 F15000", "G1 Z31", "G1 E2"}},
         {{"G01 X10 Y350 F9000"}, {"G00 X20"}},
         {{"  G1 X10 Y350 F9000  "}, {"\\tM400"}},
         {{"G91", "G1 Z5 F600", "G90"}, {"G91", "G1 Z-5 F600", "G90"}},

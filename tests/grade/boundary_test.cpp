@@ -175,4 +175,27 @@ TEST_CASE("comments inside a path move no boundary", "[grade]") {
     CHECK(commented > 60);
 }
 
+// Products of fields have no bound on how fast they change.
+TEST_CASE("of a zone that is looked for in steps alone the report tells the step", "[grade]") {
+    const auto told = [](const std::string& where) {
+        grade::Figures figures;
+        support::graded(plan_of({where, "true"}), pad_of(0.2, 2, 0), figures);
+        std::vector<std::string> texts;
+        for (const Diagnostic& warning : figures.warnings)
+            if (warning.code == "sampled-zone") texts.push_back(warning.text);
+        return texts;
+    };
+    for (const char* where :
+         {"x * y < 3", "sqrt(abs(x)) < 1.5 and y < 2", "1 / (x * x + 1) > 0.2"}) {
+        CAPTURE(where);
+        REQUIRE(told(where).size() == 1);
+        CHECK(told(where)[0].find("every 0.1 mm") != std::string::npos);
+        CHECK(told(where)[0].find("`0`") != std::string::npos);
+    }
+    for (const char* where : {"hypot(x, y) < 3", "2 * x - y / 3 < 1", "abs(x) < 2 or layer < 1"}) {
+        CAPTURE(where);
+        CHECK(told(where).empty());
+    }
+}
+
 }  // namespace durograde

@@ -171,6 +171,19 @@ TEST_CASE("the state before a raw line is that of the line before", "[program]")
     }
 }
 
+TEST_CASE("filament fed in place by a line that says the place has that place before it",
+          "[program]") {
+    for (const char* fed : {"G1 X30 Y4 E2 F300", "G91\nG1 X0 Y0 E2 F300", "G1 Y4 E2 F300"}) {
+        INFO(fed);
+        const auto spans = assembled("G1 X0 Y4 Z0.2 F600\nM83\nG1 X10 E1 F900\nG1 X30\n" +
+                                     std::string(fed) + "\nG90\nG1 X50 E1\n");
+        REQUIRE(spans.size() >= 2);
+        CHECK(spans[1].raw_lines == 1);
+        CHECK(spans[1].before_raw.position.x == 30.0);
+        CHECK(spans[1].before_raw.position.y == 4.0);
+    }
+}
+
 TEST_CASE("a stroke knows what was drawn back for its own tool", "[program]") {
     const auto spans = assembled(
         "M83\nG1 X10 Y10 Z0.2 F600\nG1 E-1\nG1 X20 E1\nG1 E-2\nT1\nG1 X30 E1\nT0\nG1 X40 E1\n");

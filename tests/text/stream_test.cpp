@@ -54,11 +54,29 @@ TEST_CASE("a stream lets whole lines leave and keeps a copy", "[text]") {
     stream.write("2");
     CHECK(pipe.arrived().empty());
     stream.write("3\n");
+    CHECK(pipe.arrived().empty());
+    stream.write("\n");
     CHECK(pipe.arrived() == "G1 X23\n");
-    stream.write("M107");
+    stream.write("");
+    CHECK(pipe.arrived().empty());
+    stream.write("M106\nM107");
+    CHECK(pipe.arrived() == "\nM106\n");
     stream.finish();
     CHECK(pipe.arrived() == "M107");
-    CHECK(copy.text == "G1 X1\nG1 X23\nM107");
+    CHECK(copy.text == "G1 X1\nG1 X23\n\nM106\nM107");
+}
+
+TEST_CASE("an abandoned stream does not say by its last line that it is complete", "[text]") {
+    for (const bool finishes : {false, true}) {
+        Pipe pipe;
+        TextSink copy;
+        Stream stream(pipe.path(), copy);
+        stream.write("G1 X1\n");
+        stream.write("; complete\n");
+        if (finishes) stream.finish();
+        stream.abandon("; incomplete\n");
+        CHECK(pipe.arrived() == (finishes ? "G1 X1\n; complete\n" : "G1 X1\n; incomplete\n"));
+    }
 }
 
 TEST_CASE("an abandoned stream ends with its last lines, not with a line that was cut", "[text]") {

@@ -32,6 +32,8 @@ M82
 G92 E0.00000
 G1 Z0.150 F720
 G1 E-1.00000 F2100
+G1 X48.000 Y53.650 F7200
+G1 X49.500
 M104 T0 S150
 T2
 M104 T2 S230
@@ -347,4 +349,4 @@ M140S0
 M107
 M84
 M73 P100
-; durograde: complete, 349 lines, 70ff19bdff735a1205c81db44a640d49
+; durograde: complete, 351 lines, afca281301a1eece03701abcc3e12b6e

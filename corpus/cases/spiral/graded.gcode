@@ -27,6 +27,8 @@ G90
 M83
 G1 Z0.250 F720
 G1 E-1.00000 F2100
+G1 X41.000 Y51.550 F7200
+G1 X42.500
 T2
 M104 T2 S230
 M109 T2 S230
@@ -324,4 +326,4 @@ M140 S0
 M107
 ; that is all
 M84
-; durograde: complete, 326 lines, 6b0af6c80fb4b24e65939f90cbcf330b
+; durograde: complete, 328 lines, f5d5b674688f2ac69fcf0a681e30fd78
