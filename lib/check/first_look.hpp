@@ -28,7 +28,7 @@ struct FirstLook {
     double arcs_off_by_mm = 0.0;  ///< see Reader
     Paces paces;                  ///< of all moves that are no beads
     bool states_progress = false;
-    std::unique_ptr<region::BeadLog> beads;  ///< where the plan asks for depth
+    std::unique_ptr<region::BeadLog> beads;  ///< where the plan asks for depth or hardness
 };
 
 /// Reads all of the input. Throws Failure (Exit::bad_input) where a line cannot be read, or where a
