@@ -16,7 +16,7 @@ constexpr double thinnest = 0.6, thickest = 1.6;  // of the beads' width: those 
 
 BlockWatch::BlockWatch(const plan::Plan& plan, double bead_mm, Ledger& ledger)
     : plan_(plan), bead_mm_(bead_mm), ledger_(ledger) {
-    if (plan.material) curve_ = std::make_unique<plan::Curve>(plan.material->points);
+    if (plan.material) curve_ = std::make_unique<Card>(plan.material->points);
 }
 
 void BlockWatch::fail(Measure by, Lines lines, const char* text) const {

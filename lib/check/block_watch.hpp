@@ -3,9 +3,9 @@
 #include <memory>
 
 #include "check/act.hpp"
+#include "check/card.hpp"
 #include "check/ledger.hpp"
 #include "check/precision.hpp"
-#include "plan/material_curve.hpp"
 #include "plan/plan.hpp"
 
 namespace durograde::check {
@@ -44,7 +44,7 @@ class BlockWatch {
     const plan::Plan& plan_;
     double bead_mm_;
     Ledger& ledger_;
-    std::unique_ptr<plan::Curve> curve_;
+    std::unique_ptr<Card> curve_;
     bool open_ = false, begun_ = false, printed_ = false, swapped_ = false;
     double print_z_mm_ = 0.0;  ///< of the last bead of the print itself
     double below_z_mm_ = 0.0;  ///< of the layer of the print before that

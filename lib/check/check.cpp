@@ -7,9 +7,11 @@
 #include <cerrno>
 #include <cstring>
 #include <memory>
+#include <optional>
 
 #include "check/comparison.hpp"
 #include "check/first_look.hpp"
+#include "check/wishes.hpp"
 #include "text/diagnostic.hpp"
 
 namespace durograde::check {
@@ -70,13 +72,19 @@ Verdict check(const plan::Plan& plan, int before_fd, std::string before_name, in
         return ledger.verdict();
     }
     const FirstLook look = look_at(plan, before_fd, before_name);
-    const auto depth = measure_depth(plan, look, before_name);
-    Reader before(plan, before_fd, std::move(before_name));
-    Reader after(plan, after_fd, std::move(after_name));
+    std::optional<plan::Plan> with_answers;
+    if (plan.has_wishes()) {
+        with_answers = answered(plan, look, after_fd, before_name, ledger);
+        if (!with_answers) return ledger.verdict();
+    }
+    const plan::Plan& asked = with_answers ? *with_answers : plan;
+    const auto depth = measure_depth(asked, look, before_name);
+    Reader before(asked, before_fd, std::move(before_name));
+    Reader after(asked, after_fd, std::move(after_name));
     // Arcs stand in the output as they did, among others that are written with more decimals.
     constexpr double rounding_mm = 0.003;  // of three decimals at least
     after.allow_arcs_off_by(look.arcs_off_by_mm + rounding_mm);
-    Comparison(plan, look, depth.get(), before, after, ledger).run();
+    Comparison(asked, look, depth.get(), before, after, ledger).run();
     return ledger.verdict();
 }
 

@@ -15,6 +15,19 @@ constexpr std::string_view swap_ends = "; durograde: swap ends";
 constexpr std::string_view block_begins = "; durograde: block begins";
 constexpr std::string_view block_ends = "; durograde: block ends";
 
+/// By a zone's band for its flow, or by what the material flows at most.
+bool changes_feeds(const plan::Plan& plan) {
+    const auto is_banded = [](const plan::Zone& zone) {
+        return zone.steady_flow_mm3_s.has_value();
+    };
+    const auto is_limited = [](const plan::MaterialPoint& point) {
+        return point.max_flow_mm3_s > 0;
+    };
+    return std::any_of(plan.zones.begin(), plan.zones.end(), is_banded) ||
+           (plan.material &&
+            std::any_of(plan.material->points.begin(), plan.material->points.end(), is_limited));
+}
+
 }  // namespace
 
 Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::Depth* depth,
@@ -27,9 +40,7 @@ Comparison::Comparison(const plan::Plan& plan, const FirstLook& look, region::De
       zoning_(plan, look.places, look.footprint, depth),
       coverage_(layer_, plan.order && plan.order->reverse, ledger),
       layers_([this](Layer& layer) { return read_layer(layer); }),
-      steadies_(
-          std::any_of(plan.zones.begin(), plan.zones.end(),
-                      [](const plan::Zone& zone) { return zone.steady_flow_mm3_s.has_value(); })),
+      steadies_(changes_feeds(plan)),
       precision_(Precision::of(look.decimals, {})),
       clock_(plan.machine),
       open_air_(plan.machine, look.footprint, look.bead_mm),

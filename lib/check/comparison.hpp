@@ -86,7 +86,7 @@ class Comparison {
     bool has_layer_ = false;
     Relay<Layer> layers_;  ///< last of what it works with, so that it ends first
 
-    bool steadies_;  ///< some zone has a band for its flow
+    bool steadies_;  ///< flows are kept within bands or limits of zones or of the material
     Precision precision_;
     Frame frame_;
     Clock clock_;

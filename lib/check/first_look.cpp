@@ -137,7 +137,7 @@ std::vector<plan::PartPlace> place_parts(const plan::Plan& plan, const std::stri
 
 FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
     FirstLook look(region::Footprint(plan.machine.reach_x, plan.machine.reach_y));
-    if (plan.uses_depth()) look.beads = std::make_unique<region::BeadLog>();
+    if (plan.uses_depth() || plan.has_wishes()) look.beads = std::make_unique<region::BeadLog>();
     BeadReader reader(plan, fd, name);
     {
         Painter painter(look.footprint, look.beads.get(), plan.sheet,
@@ -168,7 +168,7 @@ FirstLook look_at(const plan::Plan& plan, int fd, const std::string& name) {
 
 std::unique_ptr<region::Depth> measure_depth(const plan::Plan& plan, const FirstLook& look,
                                              const std::string& name) {
-    if (!look.beads) return nullptr;
+    if (!plan.uses_depth()) return nullptr;
     auto depth = region::Depth::measure(plan.depth, *look.beads, look.footprint,
                                         std::vector<bool>(look.places.size(), true));
     if (const auto* misplaced = std::get_if<region::Misplaced>(&depth))

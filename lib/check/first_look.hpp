@@ -29,7 +29,7 @@ struct FirstLook {
     Paces paces;                  ///< of all moves that are no beads
     bool states_progress = false;
     bool sinks = false;                      ///< some move goes lower than what is printed by then
-    std::unique_ptr<region::BeadLog> beads;  ///< where the plan asks for depth
+    std::unique_ptr<region::BeadLog> beads;  ///< where the plan asks for depth or hardness
 };
 
 /// Reads all of the input. Throws Failure (Exit::bad_input) where a line cannot be read, or where a

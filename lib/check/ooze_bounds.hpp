@@ -3,8 +3,8 @@
 #include <map>
 #include <optional>
 
+#include "check/card.hpp"
 #include "check/clock.hpp"
-#include "plan/material_curve.hpp"
 #include "plan/plan.hpp"
 
 namespace durograde::check {
@@ -59,7 +59,7 @@ class OozeBounds {
 
     const plan::Plan& plan_;
     const Clock& clock_;
-    std::optional<plan::Curve> curve_;
+    std::optional<Card> curve_;
     bool rises_ = true;  ///< a hotter tool never loses less
     std::map<int, Tool> tools_;
     bool grading_ = false;

@@ -2,7 +2,7 @@
 
 #include <optional>
 
-#include "plan/material_curve.hpp"
+#include "check/card.hpp"
 #include "region/zones.hpp"
 
 namespace durograde::check {
@@ -15,9 +15,9 @@ Target chosen(const plan::Plan& plan, const Choice& choice, std::optional<double
     const auto* tool = std::get_if<plan::ToolNumber>(&choice);
     if (tool == nullptr) return {Target::no_tool, 0.0, 1.0, true, 0.0, 0.0};
     const double celsius = other_c.value_or(plan.find_tool(tool->number)->temperature_c);
-    const bool foams = plan.material.has_value();
-    const double flow = foams ? plan::Curve(plan.material->points).flow(celsius) : 1.0;
-    return {tool->number, celsius, flow, false, 0.0, 0.0};
+    if (!plan.material) return {tool->number, celsius, 1.0, false, 0.0, 0.0};
+    const Card curve(plan.material->points);
+    return {tool->number, celsius, curve.flow(celsius), false, 0.0, curve.max_flow_mm3_s(celsius)};
 }
 
 Target filled(const Target& target, int tool, double celsius) {
@@ -32,7 +32,9 @@ Targets::Targets(const plan::Plan& plan)
         Target& target = zones_.emplace_back(chosen(plan, zone.tool, zone.temperature_c));
         if (!zone.steady_flow_mm3_s) continue;
         target.least_mm3_s = zone.steady_flow_mm3_s->low;
+        const double of_material = target.most_mm3_s;
         target.most_mm3_s = zone.steady_flow_mm3_s->high;
+        if (of_material > 0 && of_material < target.most_mm3_s) target.most_mm3_s = of_material;
     }
 }
 

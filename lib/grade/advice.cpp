@@ -43,9 +43,9 @@ void warn_of_bare_travel(const plan::Plan& plan, Figures& figures) {
 }
 
 void warn_of_slow_flow(const plan::Plan& plan, Figures& figures) {
-    const bool limits = std::any_of(plan.tools.begin(), plan.tools.end(), [](const auto& tool) {
-        return tool.max_flow_mm3_s.has_value();
-    });
+    bool limits = std::any_of(plan.tools.begin(), plan.tools.end(),
+                              [](const auto& tool) { return tool.max_flow_mm3_s.has_value(); });
+    if (plan.material) limits = limits || plan.material->points.front().max_flow_mm3_s > 0;
     if (!limits || figures.printing_s <= 2 * figures.before_s) return;
     warn(figures, "slow-flow",
          fmt::format(

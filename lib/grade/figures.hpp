@@ -9,7 +9,9 @@
 
 #include "grade/flow_spread.hpp"
 #include "grade/open_air.hpp"
+#include "grade/prediction.hpp"
 #include "heat/history.hpp"
+#include "plan/material_curve.hpp"
 #include "region/thickness.hpp"
 #include "text/diagnostic.hpp"
 
@@ -47,6 +49,7 @@ struct PartFigures {
     double x_mm = 0.0, y_mm = 0.0, turn_deg = 0.0;
     double mass_g = 0.0, cost = 0.0;
     int kind = 0;
+    std::vector<double> zone_mm3 = {};  ///< of bead, as the input meant it, in each zone
 };
 
 struct ZoneFigures {
@@ -57,6 +60,9 @@ struct ZoneFigures {
     double volume_mm3 = 0.0;  ///< of bead, as the input meant it
     double mass_g = 0.0;
     double hardness_shore_a = 0.0;
+    std::optional<double> asked_shore_a;  ///< by the plan
+    std::optional<plan::CardValues>
+        card;                  ///< where it has a temperature of its own, and a material
     double filament_mm = 0.0;  ///< as fed: with the flow of its temperature, less what is coasted
     double printing_s = 0.0;
     FlowSpread flow;
@@ -130,6 +136,9 @@ struct Figures {
     long protected_travels = 0;
     Edits edits;
     std::vector<Diagnostic> warnings;
+    std::optional<Prediction> prediction;
+    std::optional<CostFigures> cost_of_sheet;
+    std::optional<GradientFigures> gradient;
 
     /// Of all zones, and thrown away.
     [[nodiscard]] double mass_g() const {

@@ -4,13 +4,21 @@
 #include <optional>
 
 #include "grade/block_advice.hpp"
+#include "grade/cost.hpp"
+#include "grade/gradient.hpp"
 #include "grade/grading.hpp"
 #include "grade/guessed_turns.hpp"
+#include "grade/hardness_advice.hpp"
 #include "grade/mark.hpp"
+#include "grade/part_depth.hpp"
+#include "grade/predict.hpp"
 #include "grade/progress.hpp"
 #include "grade/refusal.hpp"
+#include "grade/set_points.hpp"
 #include "grade/survey.hpp"
 #include "grade/warnings.hpp"
+#include "grade/zone_volumes.hpp"
+#include "plan/set_points.hpp"
 #include "program/numbering.hpp"
 #include "region/parts.hpp"
 
@@ -25,19 +33,6 @@ region::Found place_parts(const plan::Plan& plan, const std::string& input, Surv
                       std::move(misplaced->mend));
     }
     return std::get<region::Found>(std::move(placed));
-}
-
-/// How deep places lie in their parts, where the plan asks for it.
-std::unique_ptr<region::Depth> measure_depth(const plan::Plan& plan, const std::string& input,
-                                             const Survey& survey) {
-    if (!plan.uses_depth()) return nullptr;
-    auto depth = region::Depth::measure(plan.depth, *survey.beads, *survey.footprint,
-                                        std::vector<bool>(survey.places.size(), true));
-    if (auto* misplaced = std::get_if<region::Misplaced>(&depth)) {
-        throw refusal(input, std::move(misplaced->code), std::move(misplaced->text),
-                      std::move(misplaced->mend));
-    }
-    return std::get<std::unique_ptr<region::Depth>>(std::move(depth));
 }
 
 /// What a tool primes at its spot would lie on the part.
@@ -60,6 +55,31 @@ void check_spots(const plan::Plan& plan, const Survey& survey) {
 bool asks_for_thickness(const plan::Plan& plan) {
     return std::any_of(plan.zones.begin(), plan.zones.end(),
                        [](const plan::Zone& zone) { return zone.thinnest_mm.has_value(); });
+}
+
+/// The plan as it is graded by, once it is known how much of the print asks for what.
+struct Answered {
+    plan::Plan plan;
+    Answers answers;
+    std::vector<Wish> gradient;
+};
+
+Answered answer_wishes(const plan::Plan& plan, const Survey& survey, const std::string& input) {
+    Answered answered;
+    std::vector<double> volumes_mm3;
+    if (rests_on_volumes(plan)) volumes_mm3 = zone_volumes(plan, survey, input);
+    if (plan.gradient) answered.gradient = gradient_wishes(plan, survey, input);
+    answered.answers = choose_set_points(plan, volumes_mm3, answered.gradient);
+    answered.plan = plan::with_set_points(plan, answered.answers.set, answered.answers.steps);
+    return answered;
+}
+
+/// What was asked for in hardness, and what came of it.
+void tell_wishes(const plan::Plan& asked, const Answered& answered, Figures& figures) {
+    warn_of_unmet_wishes(asked, figures);
+    if (!asked.gradient) return;
+    figures.gradient = gradient_figures(answered.plan, answered.gradient, answered.answers.steps);
+    warn_of_steep_gradient(asked, figures);
 }
 
 Figures begin_figures(const plan::Plan& plan, const Survey& survey, const std::string& input) {
@@ -120,20 +140,24 @@ void estimate_waste(const plan::Plan& plan, Figures& figures) {
     const plan::Material& material = *plan.material;
     figures.waste_mass_g = (figures.prime_mm3 + figures.block_mm3 + figures.ooze_mm3 +
                             figures.restart_mm3 + figures.swap_lines_mm3) *
-                           material.points.front().density_g_cm3 * 1e-3;
+                           material.filament_density_g_cm3() * 1e-3;
     figures.price_per_kg = material.price_per_kg;
     figures.waste_cost = figures.waste_mass_g * 1e-3 * material.price_per_kg;
 }
 
 }  // namespace
 
-Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
-    if (plan.asks_nothing()) return copy_through(input, plan, output);
+Figures grade(ProgramInput& input, const plan::Plan& asked, Sink& output) {
+    if (asked.asks_nothing()) return copy_through(input, asked, output);
     LineSource first = input.first_reading();
-    Survey survey = grade::survey(first, program::Dialect::of(plan), plan.machine, plan.sheet,
-                                  plan.uses_depth() || asks_for_thickness(plan));
-    const region::Found found = place_parts(plan, input.name(), survey);
+    Survey survey = grade::survey(
+        first, program::Dialect::of(asked), asked.machine, asked.sheet,
+        asked.uses_depth() || asks_for_thickness(asked) || asked.has_wishes() || asked.predict);
+    const region::Found found = place_parts(asked, input.name(), survey);
     survey.places = found.places;
+    std::optional<Answered> answered;
+    if (asked.has_wishes()) answered = answer_wishes(asked, survey, input.name());
+    const plan::Plan& plan = answered ? answered->plan : asked;
     check_spots(plan, survey);
     survey.depth = measure_depth(plan, input.name(), survey);
     Figures figures = begin_figures(plan, survey, input.name());
@@ -150,7 +174,9 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     }
     Sink& sink = numbering ? static_cast<Sink&>(*numbering) : counted;
     const MarkStyle style = {survey.line_end, survey.has_byte_order_mark};
-    const std::string head = mark_head(plan, input.digest(), style);
+    const std::string answers =
+        answered ? mark_answers(plan, answered->answers.steps, style) : std::string();
+    const std::string head = mark_head(plan, input.digest(), style) + answers;
     try {
         if (survey.progress.any()) {
             grade_with_progress(input, plan, survey, head, sink, figures);
@@ -163,9 +189,13 @@ Figures grade(ProgramInput& input, const plan::Plan& plan, Sink& output) {
     if (numbering) numbering->finish();
     if (counted.has_open_line()) counted.write(style.line_end);
     counted.write(mark_foot(counted.lines(), digested.digest(), style));
-    figures.edits.inserted[static_cast<std::size_t>(Reason::declaration)] += mark_lines;
+    figures.edits.inserted[static_cast<std::size_t>(Reason::declaration)] +=
+        mark_lines + static_cast<std::uint64_t>(std::count(answers.begin(), answers.end(), '\n'));
     tell_thickness(plan, thinnest, figures);
     estimate_waste(plan, figures);
+    if (answered) tell_wishes(asked, *answered, figures);
+    if (plan.predict) figures.prediction = predict(plan, survey, figures);
+    if (plan.cost) figures.cost_of_sheet = cost_of_sheet(*plan.cost, figures);
     input.check_unchanged();
     figures.output_bytes = counted.bytes();
     figures.output_lines = counted.lines();

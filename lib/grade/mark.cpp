@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <variant>
 
 #include "version.hpp"
 
@@ -52,6 +53,23 @@ std::string mark_head(const plan::Plan& plan, const std::string& input_digest,
                        style.has_byte_order_mark ? byte_order_mark : "", graded, version,
                        short_name(plan.name), style.line_end, by_plan, plan.fingerprint,
                        style.line_end, from_input, input_digest, style.line_end);
+}
+
+std::string mark_answers(const plan::Plan& plan, std::span<const plan::GradientStep> steps,
+                         const MarkStyle& style) {
+    std::string text;
+    for (std::size_t i = 0; i < plan.zones.size(); ++i) {
+        const plan::Zone& zone = plan.zones[i];
+        if (!zone.hardness_shore_a) continue;
+        text += fmt::format("; durograde: zone {} by T{} at {}{}", i + 1,
+                            std::get<plan::ToolNumber>(zone.tool).number, plan.temperature_c(zone),
+                            style.line_end);
+    }
+    for (const plan::GradientStep& step : steps) {
+        text += fmt::format("; durograde: gradient from {} by T{} at {}{}", step.from_shore_a,
+                            step.tool, step.temperature_c, style.line_end);
+    }
+    return text;
 }
 
 std::string mark_foot(std::uint64_t lines, const Digest& digest, const MarkStyle& style) {

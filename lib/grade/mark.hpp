@@ -2,10 +2,12 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 
 #include "plan/plan.hpp"
+#include "plan/set_points.hpp"
 #include "text/digest.hpp"
 #include "text/line_source.hpp"
 
@@ -28,6 +30,11 @@ bool is_marked(std::string_view text);
 /// The first lines of a program that `plan` grades from the one with this digest.
 std::string mark_head(const plan::Plan& plan, const std::string& input_digest,
                       const MarkStyle& style);
+/// What the zones of `plan` that ask for a hardness are given: a line each, zones counted from 1,
+/// by which anybody can tell whether other set-points would have done better.
+/// Those of its gradient, if any, follow.
+std::string mark_answers(const plan::Plan& plan, std::span<const plan::GradientStep> steps,
+                         const MarkStyle& style);
 /// The last line, after `lines` whole lines that `digest` has seen.
 std::string mark_foot(std::uint64_t lines, const Digest& digest, const MarkStyle& style);
 

@@ -41,7 +41,9 @@ int Stations::number(const Station& station) {
 }
 
 Station station_at(int tool, double temperature_c, const plan::Curve* curve) {
-    return {tool, temperature_c, curve != nullptr ? curve->flow(temperature_c) : 1.0, 0.0, 0.0};
+    if (curve == nullptr) return {tool, temperature_c, 1.0, 0.0, 0.0};
+    return {tool, temperature_c, curve->flow(temperature_c), 0.0,
+            curve->max_flow_mm3_s(temperature_c)};
 }
 
 PieceMaker::PieceMaker(const plan::Plan& plan, const Survey& survey, std::string input_name)
@@ -66,17 +68,22 @@ PieceMaker::PieceMaker(const plan::Plan& plan, const Survey& survey, std::string
         ZoneTarget& to = targets_.back();
         if (zone.steady_flow_mm3_s) {
             to.station.least_mm3_s = zone.steady_flow_mm3_s->low;
-            to.station.most_mm3_s = zone.steady_flow_mm3_s->high;
+            const double band_mm3_s = zone.steady_flow_mm3_s->high;
+            double& most_mm3_s = to.station.most_mm3_s;
+            most_mm3_s = most_mm3_s > 0 ? std::min(most_mm3_s, band_mm3_s) : band_mm3_s;
         }
         ZoneFigures entry;
         entry.name = zone.name;
         entry.tool = to.keep ? -1 : to.station.tool;
         entry.temperature_c = to.station.temperature_c;
         if (curve_ != nullptr && !to.keep) {
-            entry.hardness_shore_a = curve_->hardness_shore_a(to.station.temperature_c);
+            entry.card = curve_->at(to.station.temperature_c);
+            entry.hardness_shore_a = entry.card->hardness_shore_a;
         }
+        entry.asked_shore_a = zone.hardness_shore_a;
         figures_.zones.push_back(entry);
     }
+    for (PartFigures& part : figures_.parts) part.zone_mm3.resize(plan.zones.size());
     outside_.keep = true;
     if (const auto* tool = std::get_if<plan::ToolNumber>(&plan.sheet.outside)) {
         const double own_c = plan.find_tool(tool->number)->temperature_c;
@@ -257,12 +264,16 @@ void PieceMaker::account(const Span& span, std::span<const PathRun> runs, Piece&
 void PieceMaker::account_zone(ZoneFigures& zone, PartFigures* part, double length_mm,
                               double filament_mm, const Station& station) {
     zone.length_mm += length_mm;
+    if (part != nullptr) {
+        const auto number = static_cast<std::size_t>(&zone - figures_.zones.data());
+        part->zone_mm3[number] += filament_mm * area_mm2_;
+    }
     zone.volume_mm3 += filament_mm * area_mm2_;
     zone.filament_mm += filament_mm * station.flow;
     if (curve_ == nullptr) return;
     // The flow factor keeps the bead's size while the foamed material's density falls: mass follows
     // the filament that goes in, whose density is that of the first (coldest, unfoamed) point.
-    const double solid_g_cm3 = plan_.material->points.front().density_g_cm3;
+    const double solid_g_cm3 = plan_.material->filament_density_g_cm3();
     const double mass_g = filament_mm * station.flow * area_mm2_ * solid_g_cm3 * 1e-3;
     zone.mass_g += mass_g;
     if (part == nullptr) return;

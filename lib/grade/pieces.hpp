@@ -138,7 +138,8 @@ class PieceMaker {
 double filament_between(const program::Span& span, const region::Cut& begin,
                         const region::Cut& end);
 
-/// A tool at a temperature, with the flow factor that `curve` (or nothing: 1) gives there.
+/// A tool at a temperature, with the flow factor that `curve` (or nothing: 1) gives there, and what
+/// it flows at most.
 Station station_at(int tool, double temperature_c, const plan::Curve* curve);
 
 }  // namespace durograde::grade

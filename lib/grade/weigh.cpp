@@ -6,11 +6,11 @@
 namespace durograde::grade {
 namespace {
 
-/// Filament that goes in has the density of the first (coldest, unfoamed) point.
+/// Of filament that goes in.
 double mass_g(const plan::Plan& plan, double filament_mm) {
     if (!plan.material) return 0.0;
     return filament_mm * plan.machine.filament_area_mm2() *
-           plan.material->points.front().density_g_cm3 * 1e-3;
+           plan.material->filament_density_g_cm3() * 1e-3;
 }
 
 }  // namespace

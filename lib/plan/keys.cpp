@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
 #include <limits>
 #include <utility>
 
@@ -126,6 +127,14 @@ double TableReader::needed_number(std::string_view key, const Bounds& bounds,
                                   std::string_view example) {
     const Value* const value = need(key, example);
     return value == nullptr ? no_number : to_number(*value, key, bounds).value_or(no_number);
+}
+
+int TableReader::whole(std::string_view key, int fallback, const Bounds& bounds) {
+    const double value = number(key, fallback, bounds);
+    if (value == std::floor(value)) return static_cast<int>(value);
+    findings_.error("wrong-type", find(key)->spot, label(key) + " is no whole number",
+                    "write it without a point");
+    return fallback;
 }
 
 bool TableReader::truth(std::string_view key, bool fallback) {

@@ -51,6 +51,7 @@ class TableReader {
     std::optional<double> optional_number(std::string_view key, const Bounds& bounds);
     /// Not a number where missing or wrong, so that no comparison with it reports a second error.
     double needed_number(std::string_view key, const Bounds& bounds, std::string_view example);
+    int whole(std::string_view key, int fallback, const Bounds& bounds);
     bool truth(std::string_view key, bool fallback);
     std::string text(std::string_view key, std::string_view fallback);
     /// One of `words`, as its position; `words[0]` is the default.

@@ -33,8 +33,11 @@ void read_sections(TableReader& root, Plan& plan) {
         root, {plan.machine, plan.material, plan.strings.has_value(), plan.heat.has_value()});
     plan.block = read_block(root, plan.machine, plan.tools);
     plan.shapes = read_shapes(root);
+    plan.gradient = read_gradient(root, plan);
     plan.zones = read_zones(root, plan);
     plan.sheet = read_sheet(root, plan);
+    plan.predict = read_predict(root, plan);
+    plan.cost = read_cost(root);
 }
 
 [[noreturn]] void fail_unread(const std::string& file, const Unread& unread) {

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <memory>
@@ -9,93 +8,17 @@
 #include <variant>
 #include <vector>
 
-#include "command_template.hpp"
 #include "condition.hpp"
 #include "mesh/triangles.hpp"
+#include "plan/machine.hpp"
+#include "plan/material.hpp"
+#include "plan/outlook.hpp"
 #include "text/diagnostic.hpp"
 
 /// The plan as data: what the user wants and what the machine is, loaded and validated by load.hpp.
 /// Units: mm, degrees, °C, mm/s, mm/s², s, mm³, mm³/s, g/cm³, Shore A. An optional that is empty
 /// asks for nothing of its kind.
 namespace durograde::plan {
-
-struct Range {
-    double low = 0.0, high = 0.0;
-};
-
-struct PerAxis {
-    double x = 0.0, y = 0.0, z = 0.0, e = 0.0;
-};
-
-struct Accelerations {
-    double x = 5000, y = 5000, z = 300, e = 5000;  ///< limits of each axis, mm/s²
-    double print = 3000, travel = 4000;  ///< of the path until the program says otherwise, mm/s²
-};
-
-/// Cornering by junction deviation: how far a rounded corner may stray from the path.
-struct Deviation {
-    double mm = 0.02;
-};
-/// Cornering by the largest instantaneous change of each axis' speed, mm/s.
-using Jerk = PerAxis;
-
-/// A line of the plan's own around a swap, and where it stands there.
-struct SwapLine {
-    grammar::CommandTemplate command;
-    Place place;
-};
-
-/// How this controller is told things.
-struct Writes {
-    grammar::CommandTemplate set, wait, select;
-    std::optional<grammar::CommandTemplate> wait_cool;  ///< waits for a tool that is too hot
-    bool wait_cools = false;                            ///< `wait` does so, too
-    std::vector<SwapLine> before_swap, after_swap;
-    /// Some of them move, or say how numbers are read: then they are read in absolute mm and
-    /// increments of filament, until they say otherwise.
-    bool before_says_numbers = false, after_says_numbers = false;
-    bool swap_says_units = false;  ///< G20 or G21 is among them
-
-    [[nodiscard]] bool has_swap_lines() const {
-        return !before_swap.empty() || !after_swap.empty();
-    }
-    [[nodiscard]] bool swap_says_numbers() const {
-        return before_says_numbers || after_says_numbers;
-    }
-};
-
-enum class RetractOrTool { retract, tool };
-
-/// Where controllers differ in what a command means.
-struct Reads {
-    bool distance_mode_sets_e = true;  ///< G90/G91 also set the E mode
-    double dwell_p_s = 0.001;          ///< seconds per unit of P in G4
-    double fan_full = 255;             ///< S of M106 at full: 255 or 1
-    double speed_limit_per_s = 1.0;    ///< seconds per time unit of M203: 1 or 60
-    RetractOrTool g10 = RetractOrTool::retract;
-    bool set_also_standby = false;  ///< M104 sets a tool's standby value too
-};
-
-struct Machine {
-    Range reach_x, reach_y, reach_z;
-    std::optional<double> gantry_mm;  ///< what is printed may stand so far above the nozzle's tip
-    double filament_mm = 1.75;  ///< diameter
-    double hottest_c = 0.0;
-    double coldest_extrusion_c = 170.0;
-    double swap_time_s = 9.0;
-    PerAxis speed{350, 350, 12, 60};
-    Accelerations acceleration;
-    std::variant<Deviation, Jerk> cornering = Deviation{};
-    std::vector<std::string> settings;  ///< commands, upper case, that only set state: "M8572"
-    std::vector<std::string> tells;     ///< commands or names, upper case, that only tell or ask
-    Writes write;
-    Reads read;
-
-    /// What both axes of the bed can do, mm/min: no travel is faster.
-    [[nodiscard]] double fastest_mm_min() const { return 60 * std::min(speed.x, speed.y); }
-    /// Cross-section of the filament, mm².
-    [[nodiscard]] double filament_area_mm2() const;
-};
 
 /// dT/dt = rise·u − loss·(T − ambient), u in [0, 1].
 struct Heater {
@@ -146,7 +69,10 @@ struct Prime {
 
 struct Tool {
     int number = 0;
-    double temperature_c = 0.0;
+    double temperature_c = 0.0;  ///< of one with a range: the lowest, until wishes are answered
+    /// Within which it may be set for zones that ask for a hardness, and to how many set-points.
+    std::optional<Range> range_c;
+    int set_points = 1;
     /// Set-point of an idle tool; without one ("auto") each idle has its own: the lowest from which
     /// the tool is hot again in time.
     std::optional<double> standby_c = 150.0;
@@ -161,22 +87,6 @@ struct Tool {
     std::optional<Prime> prime;
     Place place;  ///< where the plan says so
 };
-
-struct MaterialPoint {
-    double temperature_c = 0.0;
-    double flow = 1.0;
-    double density_g_cm3 = 0.0;     ///< 0 where not given
-    double hardness_shore_a = 0.0;  ///< 0 where not given
-    double ooze_mm3 = 0.0;          ///< in the first minute idle
-};
-
-struct Material {
-    std::string name;
-    double price_per_kg = 0.0;
-    std::vector<MaterialPoint> points;  ///< by rising temperature, two or more
-};
-
-using Vec3 = std::array<double, 3>;
 
 struct Sphere {
     Vec3 center{};
@@ -221,11 +131,23 @@ struct ToolNumber {
     int number = 0;
 };
 
+/// What a zone that asks for a hardness is given.
+struct SetPoint {
+    std::size_t zone = 0;
+    int tool = 0;
+    double temperature_c = 0.0;
+
+    friend bool operator==(const SetPoint&, const SetPoint&) = default;
+};
+
 struct Zone {
     std::string name;
     std::string where_text;
-    grammar::Condition where;             ///< every shape it names exists
-    std::variant<Keep, ToolNumber> tool;  ///< `temperature = T` is resolved to the tool that has T
+    grammar::Condition where;  ///< every shape it names exists
+    /// `temperature = T` is resolved to the tool that has T. Where the zone asks for a hardness, it
+    /// has none before its wish is answered (plan/set_points.hpp).
+    std::variant<Keep, ToolNumber> tool;
+    std::optional<double> hardness_shore_a;  ///< that it asks for
     /// What `tool` is set to in this zone; nothing: its own temperature.
     std::optional<double> temperature_c;
     std::optional<double> thinnest_mm;       ///< to be told and warned of
@@ -299,13 +221,18 @@ struct Plan {
     std::optional<Order> order;
     std::optional<Strings> strings;
     std::optional<Heat> heat;
-    std::optional<Block> block;        ///< where some tool primes on it
+    std::optional<Block> block;  ///< where some tool primes on it
+    std::optional<Predict> predict;
+    std::optional<Cost> cost;
+    std::optional<Gradient> gradient;
     std::vector<Diagnostic> warnings;  ///< allowed, and yet hardly meant; in the files' order
     std::string fingerprint;           ///< tells plans apart by their values (plan/fingerprint.hpp)
 
     /// True where every bead keeps tool and set-point and nothing else is asked for: then the
     /// output is the input, byte for byte.
     [[nodiscard]] bool asks_nothing() const;
+    /// Whether some zone asks for a hardness.
+    [[nodiscard]] bool has_wishes() const;
     /// Whether some zone's condition asks for `depth`.
     [[nodiscard]] bool uses_depth() const;
     [[nodiscard]] const Tool* find_tool(int number) const;

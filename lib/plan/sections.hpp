@@ -30,6 +30,9 @@ void check_temperature(TableReader& table, std::string_view key, double celsius,
                        const ToolContext& context);
 
 std::vector<Shape> read_shapes(TableReader& plan);
+/// A hardness by place, where no zone holds; nothing where the plan has none. Held against
+/// material, tools and shapes of `plan`.
+std::optional<Gradient> read_gradient(TableReader& reader, const Plan& plan);
 /// Zones are held against machine, material, tools and shapes of `read`.
 std::vector<Zone> read_zones(TableReader& reader, const Plan& read);
 
@@ -41,6 +44,10 @@ std::optional<Heat> read_heat(TableReader& plan);
 /// Nothing where no tool primes on it.
 std::optional<Block> read_block(TableReader& plan, const Machine& machine,
                                 const std::vector<Tool>& tools);
+
+/// What is told of parts and sheet before they are printed; nothing where the plan does not ask.
+std::optional<Predict> read_predict(TableReader& plan, const Plan& read);
+std::optional<Cost> read_cost(TableReader& plan);
 
 /// Everything but `sheet` is read already: whether places must be listed depends on what is asked.
 Sheet read_sheet(TableReader& reader, const Plan& plan);

@@ -12,14 +12,6 @@ namespace {
 constexpr std::size_t places_limit = 4096;
 constexpr double kinds_limit = 64;
 
-int whole(TableReader& table, std::string_view key, int fallback, const Bounds& bounds) {
-    const double number = table.number(key, fallback, bounds);
-    if (number == std::floor(number)) return static_cast<int>(number);
-    table.findings().error("wrong-type", table.find(key)->spot,
-                           table.label(key) + " is no whole number", "write it without a point");
-    return fallback;
-}
-
 std::variant<Keep, ToolNumber> read_outside(TableReader& sheet, const std::vector<Tool>& tools) {
     const Value* const value = sheet.find("outside");
     if (value == nullptr || (value->kind == Kind::text && value->text == "keep")) return Keep{};
@@ -50,7 +42,7 @@ PartPlace read_place(TableReader& table, const Machine& machine) {
     place.x_mm = table.needed_number("x", any_number, "x = 40, in mm");
     place.y_mm = table.needed_number("y", any_number, "y = 40, in mm");
     place.turn_deg = table.number("turn", 0.0, {-360.0, 360.0});
-    place.kind = whole(table, "kind", 0, {0, kinds_limit - 1});
+    place.kind = table.whole("kind", 0, {0, kinds_limit - 1});
     check_reach(table, "x", place.x_mm, machine.reach_x);
     check_reach(table, "y", place.y_mm, machine.reach_y);
     table.finish();
@@ -112,7 +104,7 @@ Sheet read_sheet(TableReader& reader, const Plan& plan) {
         const auto source = value == nullptr ? Sheet::Source::islands : read_word(table, *value);
         if (!asks_nothing) sheet.source = source;
     }
-    sheet.kinds = whole(table, "kinds", 1, {1, kinds_limit});
+    sheet.kinds = table.whole("kinds", 1, {1, kinds_limit});
     if (const Value* const kinds = table.find("kinds")) check_kinds(sheet, table, *kinds);
     table.finish();
     return sheet;

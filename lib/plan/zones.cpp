@@ -1,32 +1,23 @@
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <variant>
 
+#include "plan/condition_checks.hpp"
 #include "plan/sections.hpp"
 #include "plan/travel.hpp"
+#include "plan/wishes.hpp"
+#include "plan/zone_list.hpp"
 
 namespace durograde::plan {
 namespace {
 
-using grammar::Op;
-
-bool is_literally_true(const grammar::Condition& condition) {
-    return condition.steps.size() == 1 && condition.steps[0].op == Op::truth &&
-           condition.steps[0].number != 0.0;
-}
-
 class ZoneReader {
   public:
     ZoneReader(TableReader& table, const Plan& plan)
-        : table_(table),
-          findings_(table.findings()),
-          plan_(plan),
-          tools_(plan.tools),
-          shapes_(plan.shapes) {}
+        : table_(table), findings_(table.findings()), plan_(plan), tools_(plan.tools) {}
 
     Zone read(std::size_t position) {
         Zone zone;
@@ -56,43 +47,7 @@ class ZoneReader {
             return;
         }
         zone.where = std::get<grammar::Condition>(std::move(parsed));
-        for (const grammar::Step& step : zone.where.steps) check_step(value, step);
-        check_depths(value, zone.where.steps);
-    }
-
-    /// Depths beyond the limit are not told apart: a boundary there would never be found.
-    void check_depths(const Value& value, const std::vector<grammar::Step>& steps) {
-        const double limit_mm = plan_.depth.limit_mm - plan_.split.interlock_mm;
-        for (std::size_t i = 2; i < steps.size(); ++i) {
-            const bool compares = steps[i].op >= Op::less && steps[i].op <= Op::greater_equal;
-            const grammar::Step &a = steps[i - 2], &b = steps[i - 1];
-            const bool has_both = (a.op == Op::depth && b.op == Op::number) ||
-                                  (a.op == Op::number && b.op == Op::depth);
-            if (!compares || !has_both) continue;
-            const double wanted_mm = a.op == Op::number ? a.number : b.number;
-            if (wanted_mm < limit_mm) continue;
-            findings_.error_inside("beyond-limit", value.spot, value.text, b.column - 1,
-                                   "depth is told up to " + shown(limit_mm) +
-                                       " mm, and is compared with " + shown(wanted_mm) + " mm",
-                                   "raise `limit` in [depth], or compare with less");
-        }
-    }
-
-    void check_step(const Value& value, const grammar::Step& step) {
-        if (step.op != Op::distance) return;
-        std::vector<std::string_view> names;
-        std::string all;
-        for (const Shape& shape : shapes_) {
-            names.push_back(shape.name);
-            all += (all.empty() ? "the shapes are " : ", ") + shape.name;
-        }
-        if (std::find(names.begin(), names.end(), step.name) != names.end()) return;
-        const std::string_view guess = nearest(step.name, names);
-        const std::string meant =
-            guess.empty() ? std::string() : "did you mean `" + std::string(guess) + "`? ";
-        findings_.error_inside("unknown-shape", value.spot, value.text, step.column - 1,
-                               "there is no [[shape]] `" + step.name.substr(0, 40) + "`",
-                               meant + (all.empty() ? "add a [[shape]] of that name" : all));
+        check_condition(value, zone.where, 0, plan_, findings_);
     }
 
     void read_choice(Zone& zone) {
@@ -102,15 +57,13 @@ class ZoneReader {
         const bool has_target = tool != nullptr || temperature != nullptr;
         if (!has_target && hardness == nullptr)
             findings_.error("missing-key", table_.table().spot,
-                            "[[zone]] lacks `tool` or `temperature`",
-                            "add tool = 0, tool = \"keep\" or temperature = 190");
+                            "[[zone]] lacks `tool`, `temperature` or `hardness`",
+                            "add tool = 0, tool = \"keep\", temperature = 190 or hardness = 80");
         if (has_target && hardness != nullptr)
             findings_.error("conflict", hardness->spot,
                             "[[zone]] has `hardness` beside `tool` or `temperature`",
                             "keep the one that is meant");
-        if (hardness != nullptr)
-            table_.refuse(hardness->spot, "`hardness` in [[zone]]",
-                          "write the tool or the temperature that gives it: temperature = 190");
+        zone.hardness_shore_a = read_wish(table_, plan_);
         const auto wanted_c = table_.optional_number("temperature", temperature_bounds);
         if (tool != nullptr) zone.tool = read_tool(*tool);
         if (tool != nullptr && wanted_c) set_tool(zone, *wanted_c, *temperature);
@@ -141,11 +94,20 @@ class ZoneReader {
 
     void refuse_where_kept(std::string_view key) {
         const Value* const tool = table_.find("tool");
+        if (table_.find("hardness") != nullptr && tool == nullptr) refuse_beside_wish(key);
         if (tool == nullptr || tool->kind != Kind::text) return;
         const std::string name(key);
         findings_.error("conflict", table_.find(key)->spot,
                         "[[zone]] keeps the input's tool and has `" + name + "`",
                         "write the tool's number, or leave `" + name + "` out");
+    }
+
+    /// Which tool the zone gets is not known yet, and other zones may share it.
+    void refuse_beside_wish(std::string_view key) {
+        const std::string name(key);
+        findings_.error("conflict", table_.find(key)->spot,
+                        "[[zone]] asks for a hardness and has `" + name + "`",
+                        "give `" + name + "` to the tools, or name the zone's tool");
     }
 
     /// A tool that is set to another temperature than its own.
@@ -175,8 +137,16 @@ class ZoneReader {
                             "write tool = 0, or tool = \"keep\"; " + list_of(tools_));
             return Keep{};
         }
-        for (const Tool& tool : tools_)
-            if (tool.number == value.number) return ToolNumber{tool.number};
+        for (const Tool& tool : tools_) {
+            if (tool.number != value.number) continue;
+            if (!tool.range_c) return ToolNumber{tool.number};
+            findings_.error(
+                "conflict", value.spot,
+                "tool " + shown(value.number) +
+                    " has a `range`: zones that ask for a hardness say what it is set to",
+                "ask for a `hardness`, or give the tool a `temperature` of its own");
+            return Keep{};
+        }
         findings_.error("unknown-tool", value.spot, "there is no tool " + shown(value.number),
                         list_of(tools_));
         return Keep{};
@@ -186,7 +156,8 @@ class ZoneReader {
     std::variant<Keep, ToolNumber> tool_at(double wanted_c, const Value& value) {
         constexpr double same_c = 1e-6;
         for (const Tool& tool : tools_)
-            if (std::abs(tool.temperature_c - wanted_c) < same_c) return ToolNumber{tool.number};
+            if (!tool.range_c && std::abs(tool.temperature_c - wanted_c) < same_c)
+                return ToolNumber{tool.number};
         findings_.error("no-tool-for-zone", value.spot,
                         "no tool has the temperature " + shown(wanted_c) + " °C",
                         list_of(tools_) + "; add tool = 0 to have that one set to it");
@@ -197,113 +168,22 @@ class ZoneReader {
     Findings& findings_;
     const Plan& plan_;
     const std::vector<Tool>& tools_;
-    const std::vector<Shape>& shapes_;
 };
-
-void check_names(std::vector<TableReader>& tables, const std::vector<Zone>& zones) {
-    std::map<std::string, Spot> first;
-    for (std::size_t i = 0; i < tables.size(); ++i) {
-        const Entry* const name = find_entry(tables[i].table(), "name");
-        if (name == nullptr) continue;
-        const auto [same, is_new] = first.try_emplace(zones[i].name, name->value.spot);
-        if (is_new) continue;
-        tables[i].findings().error("duplicate", name->value.spot,
-                                   "a zone `" + zones[i].name.substr(0, 40) + "` is defined at " +
-                                       tables[i].findings().reference(same->second) + " already",
-                                   "give each zone a name of its own");
-    }
-}
-
-/// Warns of zones behind one that holds everywhere, or where no zone does.
-void check_cover(std::vector<TableReader>& tables, const std::vector<Zone>& zones,
-                 Findings& findings) {
-    const auto all = std::find_if(zones.begin(), zones.end(),
-                                  [](const Zone& zone) { return is_literally_true(zone.where); });
-    if (all == zones.end()) {
-        findings.warning(
-            "open-end", tables.back().table().spot,
-            "no zone holds everywhere: a bead in a gap between the zones will be refused",
-            "end with a zone where = \"true\"");
-        return;
-    }
-    const auto position = static_cast<std::size_t>(all - zones.begin());
-    for (std::size_t i = position + 1; i < zones.size(); ++i)
-        findings.warning("unreachable-zone", tables[i].table().spot,
-                         "this zone is never reached: the one at " +
-                             findings.reference(tables[position].table().spot) +
-                             " holds everywhere",
-                         "move it before that one; the first zone that holds wins");
-}
-
-/// Where pieces of two zones join, for one is too short, they are printed alike: the first key in
-/// which they would not be, or nothing.
-std::string_view differing_key(const Zone& a, const Zone& b, const Plan& plan) {
-    const auto band = [](const Zone& zone) {
-        const Range flow = zone.steady_flow_mm3_s.value_or(Range{});
-        return std::pair{flow.low, flow.high};
-    };
-    if (band(a) != band(b)) return "steady_flow";
-    const Tool& tool = *find_tool(plan.tools, std::get<ToolNumber>(a.tool).number);
-    return differing_key(a.travel.value_or(tool.travel), b.travel.value_or(tool.travel));
-}
-
-void check_likeness(std::vector<TableReader>& tables, const std::vector<Zone>& zones,
-                    const Plan& plan) {
-    const auto heat = [&](const Zone& zone) {
-        const auto* tool = std::get_if<ToolNumber>(&zone.tool);
-        const bool known = tool != nullptr && find_tool(plan.tools, tool->number) != nullptr;
-        return known ? std::pair{tool->number, plan.temperature_c(zone)} : std::pair{-1, 0.0};
-    };
-    for (std::size_t i = 1; i < zones.size(); ++i) {
-        for (std::size_t before = 0; before < i; ++before) {
-            if (heat(zones[i]).first < 0 || heat(zones[i]) != heat(zones[before])) continue;
-            const std::string_view key = differing_key(zones[i], zones[before], plan);
-            if (key.empty()) continue;
-            return tables[i].findings().error(
-                "conflict", tables[i].table().spot,
-                "zones `" + zones[before].name + "` and `" + zones[i].name +
-                    "` have one tool at one temperature and not one `" + std::string(key) + "`",
-                "write the same `" + std::string(key) + "` into both");
-        }
-    }
-}
-
-/// The softest zone of a flexible contact part is to be four beads of 0.4 mm thick where the plan
-/// says nothing: two load-carrying walls (of two beads each; from memory) that do not share a bead.
-/// It is about the 1.524 mm (60 thousandths of an inch) that such parts are given (common practice,
-/// no source).
-constexpr double usual_thinnest_mm = 4 * 0.4;
-
-/// The hottest zone is the softest: the filament foams more the hotter it is extruded.
-void set_usual_thickness(std::vector<Zone>& zones, const Plan& plan) {
-    Zone* softest = nullptr;
-    double hottest_c = 0.0;
-    for (Zone& zone : zones) {
-        const auto* tool = std::get_if<ToolNumber>(&zone.tool);
-        if (tool == nullptr || find_tool(plan.tools, tool->number) == nullptr) continue;
-        if (plan.temperature_c(zone) <= hottest_c) continue;
-        hottest_c = plan.temperature_c(zone);
-        softest = &zone;
-    }
-    if (softest != nullptr && !softest->thinnest_mm) softest->thinnest_mm = usual_thinnest_mm;
-}
 
 }  // namespace
 
 std::vector<Zone> read_zones(TableReader& reader, const Plan& plan) {
     const Value* const value =
-        reader.need("zone", "[[zone]] with `where` and `tool`, one at least");
+        plan.gradient ? reader.find("zone")
+                      : reader.need("zone", "[[zone]] with `where` and `tool`, one at least");
     std::vector<TableReader> tables = reader.list("zone", "[[zone]]", 256);
     std::vector<Zone> zones;
     zones.reserve(tables.size());
     for (TableReader& table : tables) zones.push_back(ZoneReader(table, plan).read(zones.size()));
-    if (value != nullptr && value->kind == Kind::list && value->items.empty())
+    if (!plan.gradient && value != nullptr && value->kind == Kind::list && value->items.empty())
         reader.findings().error("missing-key", value->spot, "the plan has no [[zone]]",
                                 "add [[zone]] with `where` and `tool`, one at least");
-    check_names(tables, zones);
-    check_likeness(tables, zones, plan);
-    set_usual_thickness(zones, plan);
-    if (!zones.empty()) check_cover(tables, zones, reader.findings());
+    judge_zones(tables, zones, plan, reader.findings());
     return zones;
 }
 

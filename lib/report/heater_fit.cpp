@@ -18,8 +18,13 @@ double begins_at_c(const plan::Tool& tool) {
     return tool.standby_c.value_or(tool.heater.ambient_c);
 }
 
+/// The hottest that it may be set to.
+double ends_at_c(const plan::Tool& tool) {
+    return tool.range_c ? tool.range_c->high : tool.temperature_c;
+}
+
 std::string heating_text(const plan::Heater& heater, const plan::Tool& tool) {
-    const double seconds = heat::heating_s(heater, begins_at_c(tool), tool.temperature_c);
+    const double seconds = heat::heating_s(heater, begins_at_c(tool), ends_at_c(tool));
     return seconds < heat::never_s ? fmt::format("{:.1f} s", seconds) : "never";
 }
 
@@ -27,7 +32,7 @@ void compare(const plan::Heater& heater, const plan::Plan& plan, Out out) {
     fmt::format_to(out, "\nHeating up             as planned   as fitted\n");
     for (const plan::Tool& tool : plan.tools) {
         fmt::format_to(out, "  T{:<3} {:>4.0f} to {:>3.0f} °C {:>14} {:>11}\n", tool.number,
-                       begins_at_c(tool), tool.temperature_c, heating_text(tool.heater, tool),
+                       begins_at_c(tool), ends_at_c(tool), heating_text(tool.heater, tool),
                        heating_text(heater, tool));
     }
 }

@@ -5,18 +5,11 @@
 #include <nlohmann/json.hpp>
 
 #include "region/zones.hpp"
+#include "report/json_firmness.hpp"
 #include "version.hpp"
 
 namespace durograde::report {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-/// Rounded to a millionth: digits beyond are noise of the order of addition.
-Json number(double value) {
-    if (!std::isfinite(value)) return 0.0;
-    return std::round(value * 1e6) / 1e6;
-}
 
 Json reasons(const std::array<std::uint64_t, grade::reason_count>& list) {
     Json object = Json::object();
@@ -109,8 +102,9 @@ Json zone(const grade::ZoneFigures& zone, std::string_view kind, const grade::Op
     entry["volume_mm3"] = number(zone.volume_mm3);
     entry["filament_mm"] = number(zone.filament_mm);
     entry["mass_g"] = number(zone.mass_g);
-    entry["hardness_shore_a"] =
-        zone.hardness_shore_a > 0 ? number(zone.hardness_shore_a) : Json(nullptr);
+    entry["hardness_shore_a"] = measured(zone.hardness_shore_a);
+    entry["asked_shore_a"] = zone.asked_shore_a ? number(*zone.asked_shore_a) : Json(nullptr);
+    entry["card"] = card(zone.card);
     entry["thinnest_mm"] = zone.thinnest ? number(zone.thinnest->mm) : Json(nullptr);
     entry["thinnest_at"] = thinnest_at(zone);
     entry["printing_s"] = number(zone.printing_s);
@@ -248,6 +242,9 @@ std::string json(const grade::Figures& f, const check::Verdict& verdict) {
         {"mass_g", number(f.waste_mass_g)},   {"cost", number(f.waste_cost)}};
     report["filament"] = filament(f);
     report["travel"] = travel(f);
+    report["gradient"] = gradient(f.gradient);
+    report["prediction"] = prediction(f.prediction);
+    report["cost"] = cost(f.cost_of_sheet);
     report["swaps"] = {{"count", f.swaps},
                        {"fewest_possible", f.fewest_swaps},
                        {"fewest_as_parted", f.fewest_swaps_parted},

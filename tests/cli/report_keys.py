@@ -8,14 +8,14 @@ import os
 import sys
 
 TOP = ["format", "program", "plan", "input", "output", "layers", "parts", "zones", "tools", "time", "material", "waste",
-       "filament", "travel", "swaps", "edits", "checks", "warnings"]
+       "filament", "travel", "gradient", "prediction", "cost", "swaps", "edits", "checks", "warnings"]
 PARTS = {
     "input": ["name", "bytes", "lines"],
     "output": ["name", "bytes", "lines", "released"],
     "parts": ["index", "x_mm", "y_mm", "turn_deg", "mass_g", "cost", "kind", "open_air_mm_before",
               "open_air_mm_after", "open_air_unprotected_mm_after"],
     "zones": ["name", "kind", "tool", "temperature_c", "length_mm", "volume_mm3", "filament_mm", "mass_g", "hardness_shore_a",
-              "thinnest_mm", "thinnest_at", "printing_s", "flow_mm3_s", "residence_s", "open_air_mm_before", "open_air_mm_after",
+              "asked_shore_a", "card", "thinnest_mm", "thinnest_at", "printing_s", "flow_mm3_s", "residence_s", "open_air_mm_before", "open_air_mm_after",
               "open_air_unprotected_mm_after"],
     "tools": ["number", "visits", "printing_s", "idle_s", "standby_s", "off_s", "wait_s", "filament_mm",
               "retractions", "retracted_mm", "retractions_of_a_stretch"],

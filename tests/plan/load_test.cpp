@@ -110,7 +110,7 @@ TEST_CASE("a standby may be left to the schedule", "[plan]") {
 
 TEST_CASE("a full plan: the tools", "[plan]") {
     const plan::Plan read = good();
-    REQUIRE(read.tools.size() == 3);
+    REQUIRE(read.tools.size() == 4);
     const plan::Tool& tool = read.tools[0];
     CHECK((tool.number == 0 && tool.temperature_c == 190 && tool.standby_c == 151));
     CHECK((tool.heater.rise_k_s == 4.1 && tool.heater.loss_per_s == 0.011));
@@ -144,7 +144,13 @@ TEST_CASE("a full plan: the material, by rising temperature", "[plan]") {
     const plan::MaterialPoint& first = material.points[0];
     CHECK((first.temperature_c == 190 && first.flow == 1 && first.density_g_cm3 == 1.2));
     CHECK((first.hardness_shore_a == 92 && first.ooze_mm3 == 0.4));
+    CHECK(first.max_flow_mm3_s == 9);
+    CHECK((first.spread.flow == 0.01 && first.spread.density_g_cm3 == 0.02));
+    CHECK((first.spread.hardness_shore_a == 1.5 && first.spread.ooze_mm3 == 0.1));
+    CHECK(first.spread.max_flow_mm3_s == 0.5);
     CHECK(material.points[1].temperature_c == 240);
+    CHECK(material.density_g_cm3 == 1.21);
+    CHECK(material.filament_density_g_cm3() == 1.21);
 }
 
 TEST_CASE("a full plan: the shapes", "[plan]") {
@@ -288,7 +294,7 @@ TEST_CASE("the command line overrides the plan", "[plan]") {
 
 TEST_CASE("an override names a tool by its number, never by its place", "[plan]") {
     std::string text = good_plan();
-    // The tools' tables in another order: 2, 0, 1.
+    // The tools' tables in another order: 2, 4, 0, 1.
     const std::size_t first = text.find("[[tool]]"), last = text.find("[[tool]]\nnumber = 2");
     const std::size_t end = text.find("[material]");
     REQUIRE(last < end);
@@ -296,7 +302,7 @@ TEST_CASE("an override names a tool by its number, never by its place", "[plan]"
            text.substr(first, last - first) + text.substr(end);
     const plan::Plan read =
         plan::load_text(text, "pads.toml", {{"tool.0.standby", "141"}, {"tool.2.standby", "143"}});
-    REQUIRE(read.tools.size() == 3);
+    REQUIRE(read.tools.size() == 4);
     for (const plan::Tool& tool : read.tools) {
         INFO(tool.number);
         CHECK(tool.standby_c == (tool.number == 0 ? 141 : tool.number == 2 ? 143 : 150));
@@ -304,7 +310,7 @@ TEST_CASE("an override names a tool by its number, never by its place", "[plan]"
     text = replaced(text, "number = 0", "number = 5");
     const Diagnostic found =
         find_fault(faults_of(text, {{"tool.0.standby", "141"}}), "no-such-entry");
-    CHECK(contains(found.mend, "2, 5, 1"));
+    CHECK(contains(found.mend, "2, 4, 5, 1"));
 }
 
 TEST_CASE("a wrong override is named by its key", "[plan]") {

@@ -37,9 +37,8 @@ void check_change(const Change& change) {
 }  // namespace
 
 TEST_CASE("what this version does not have is refused, with a way without", "[plan]") {
-    check_change(GENERATE(values<Change>({
-        {"tool = 0", "hardness = 92", "[[zone]]", "not-yet", "temperature"},
-    })));
+    check_change({"[heat]", "[gradient]\nhardness = \"80 - z\"\nby = \"mixed\"\n[heat]", "",
+                  "not-yet", "steps"});
 }
 
 TEST_CASE("depths beyond what is told are refused", "[plan]") {

@@ -71,24 +71,36 @@ temperature = 240
 heater = {}
 retract = { length = 2 }
 prime = { where = "spot", x = 10, y = 290, length = 5 }
+
+[[tool]]
+number = 4
+range = [200, 235]
+set_points = 2
+heater = {}
+retract = {}
 )";
 
 constexpr const char* material = R"(
 [material]
 name = "foaming flexible, one roll"
 price = 71.5
-[[material.point]]
-temperature = 240
-flow = 0.62
-density = 0.7
-hardness = 60
-ooze = 2.5
+density = 1.21
 [[material.point]]
 temperature = 190
 flow = 1.00
 density = 1.20
 hardness = 92
 ooze = 0.4
+max_flow = 9.0
+spread = { flow = 0.01, density = 0.02, hardness = 1.5, ooze = 0.1, max_flow = 0.5 }
+[[material.point]]
+temperature = 240
+flow = 0.62
+density = 0.75
+hardness = 60
+ooze = 2.5
+max_flow = 7.0
+spread = { flow = 0.02, density = 0.02, hardness = 2.5, ooze = 0.3, max_flow = 0.5 }
 )";
 
 constexpr const char* shapes = R"(
@@ -169,6 +181,17 @@ bend = 6.5
 [heat]
 horizon = 601
 idle = 31
+
+[predict]
+along = [0, 3, 4]
+cell = 0.6
+exponent = [1.2, 1.9]
+
+[cost]
+machine = 2.5
+labour = 4.0
+failures = 0.05
+parts_per_day = 60
 )";
 
 }  // namespace
@@ -193,6 +216,7 @@ std::string plan_with_every_key() {
     std::string text = replaced(good_plan(), "name =", "include = []\nname =");
     text = replaced(text, "deviation = 0.03",
                     "deviation = 0.03, jerk = { x = 9, y = 7, z = 0.6, e = 3 }");
+    text += "[gradient]\nhardness = \"z\"\nby = \"steps\"\n";
     text = replaced(text, "thinnest", "temperature = 240\nhardness = 60\nthinnest", "\"pad\"");
     return text + R"(
 [block]
