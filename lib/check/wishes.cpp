@@ -125,6 +125,19 @@ class Judge {
         return can_step(answers.steps);
     }
 
+    /// Whether each wish has the best that any tool has for it by itself: then nothing can be
+    /// better, whatever is printed of each.
+    [[nodiscard]] bool are_each_the_best(const AllAnswers& answers) const {
+        const auto is_best = [&](const Answer& answer) {
+            const double wanted = *plan_.zones[answer.set.zone].hardness_shore_a;
+            const double off = curve_.hardness_shore_a(answer.set.temperature_c) - wanted;
+            constexpr double alike = 1e-9;
+            return off * off <= least_cost(plan_, {{wanted, 1.0}}) + alike;
+        };
+        return answers.steps.empty() &&
+               std::all_of(answers.zones.begin(), answers.zones.end(), is_best);
+    }
+
     /// `shares` of what was asked, as the proof reads the input.
     void judge_best(const AllAnswers& answers, const Shares& shares) {
         std::vector<Asked> asked = shares.gradient;
@@ -225,7 +238,8 @@ std::optional<plan::Plan> answered(const plan::Plan& plan, const FirstLook& look
     const AllAnswers answers = read_answers(after_fd);
     Judge judge(plan, ledger);
     if (!judge.can_be(answers)) return std::nullopt;
-    judge.judge_best(answers, shares_of(plan, look, before_name));
+    if (!judge.are_each_the_best(answers))
+        judge.judge_best(answers, shares_of(plan, look, before_name));
     std::vector<plan::SetPoint> set;
     for (const Answer& answer : answers.zones) set.push_back(answer.set);
     std::vector<plan::GradientStep> steps;

@@ -132,10 +132,9 @@ void check_hardness(const std::vector<ReadPoint>& sorted, Findings& findings) {
     std::vector<MaterialPoint> points;
     for (const ReadPoint& read : sorted) {
         if (!(read.point.hardness_shore_a > 0)) return;
-        if (!points.empty() && points.back().temperature_c >= read.point.temperature_c) return;
         points.push_back(read.point);
     }
-    if (points.size() < 2) return;
+    if (!make_a_curve(points)) return;
     const auto twice = find_twice_hard(points);
     if (!twice) return;
     const auto tenth = [](double value) { return shown(std::round(10 * value) / 10); };
@@ -147,6 +146,14 @@ void check_hardness(const std::vector<ReadPoint>& sorted, Findings& findings) {
 }
 
 }  // namespace
+
+bool make_a_curve(const std::vector<MaterialPoint>& points) {
+    const auto falls = [](const MaterialPoint& a, const MaterialPoint& b) {
+        return !(a.temperature_c < b.temperature_c);
+    };
+    return points.size() >= 2 &&
+           std::adjacent_find(points.begin(), points.end(), falls) == points.end();
+}
 
 /// Where the hardness turns, or stays, at point i, the nearer of its neighbours' values is met on
 /// both sides of it.

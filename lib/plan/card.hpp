@@ -19,12 +19,15 @@ struct ReadPoint {
 /// `filament_density_g_cm3`: 0 where not given.
 void judge_card(std::vector<ReadPoint>& points, double filament_density_g_cm3, Findings& findings);
 
+/// Whether there is a curve through the points: two or more, by rising temperature, none doubled.
+bool make_a_curve(const std::vector<MaterialPoint>& points);
+
 /// A hardness that two temperatures give.
 struct TwiceHard {
     double hardness_shore_a = 0.0, colder_c = 0.0, hotter_c = 0.0;
 };
-/// The first one, or nothing where the hardness changes one way all along. `points` by rising
-/// temperature, temperatures distinct, all with a hardness.
+/// The first one, or nothing where the hardness changes one way all along. `points` make a
+/// curve, all with a hardness.
 std::optional<TwiceHard> find_twice_hard(const std::vector<MaterialPoint>& points);
 
 }  // namespace durograde::plan

@@ -34,6 +34,7 @@ bool can_ask_for_hardness(const Plan& plan, const Spot& spot, Findings& findings
                        "add a [[tool]] with a `range` or a `temperature`");
         return false;
     }
+    if (!make_a_curve(plan.material->points)) return false;  // reported already
     const auto twice = find_twice_hard(plan.material->points);
     if (!twice) return true;
     findings.error("twice-as-hard", spot,

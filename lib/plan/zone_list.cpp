@@ -7,6 +7,7 @@
 #include <utility>
 #include <variant>
 
+#include "plan/card.hpp"
 #include "plan/material_curve.hpp"
 #include "plan/sections.hpp"
 #include "plan/travel.hpp"
@@ -121,7 +122,7 @@ constexpr double usual_thinnest_mm = 4 * 0.4;
 
 /// What a zone is printed at, or would best be, where it asks for a hardness; 0: not known.
 double heat_of(const Zone& zone, const Plan& plan) {
-    if (zone.hardness_shore_a && plan.material && plan.material->points.size() > 1)
+    if (zone.hardness_shore_a && plan.material && make_a_curve(plan.material->points))
         return Curve(plan.material->points).temperature_c(*zone.hardness_shore_a).value_or(0.0);
     const auto* tool = std::get_if<ToolNumber>(&zone.tool);
     const bool is_known = tool != nullptr && find_tool(plan.tools, tool->number) != nullptr;

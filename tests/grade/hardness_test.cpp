@@ -193,6 +193,23 @@ TEST_CASE("a zone changes no tool that wishes may share", "[hardness][plan]") {
           "conflict");
 }
 
+TEST_CASE("a card that is no curve is told by itself, whatever is asked of it",
+          "[hardness][plan]") {
+    const std::string tools = tool(0, "range = [190, 250]");
+    const std::string ask = "[gradient]\nhardness = \"75 - x\"\n";
+    for (const std::string& of_zones : {std::string(zones), ask}) {
+        fault(replaced(plan_text(tools, of_zones), "temperature = 250", "temperature = 190"),
+              "duplicate");
+        const std::string one = replaced(
+            plan_text(tools, of_zones),
+            "[[material.point]]\ntemperature = 250\nflow = 0.5\ndensity = 0.6\nhardness = 62\n",
+            "");
+        fault(one, "missing-key");
+        fault(replaced(plan_text(tools, of_zones), "temperature = 250", "temperature = nan"),
+              "out-of-range");
+    }
+}
+
 TEST_CASE("too many different wishes of too many different tools are refused", "[hardness][plan]") {
     std::string tools, of_zones;
     for (int i = 0; i < 20; ++i) tools += tool(i, fmt::format("range = [190, {}]", 230 + i));
