@@ -191,7 +191,6 @@ class Emitter {
     void prime(const plan::Tool& current);
     [[nodiscard]] double prime_mm(const plan::Tool& current) const;
     void say(const grammar::CommandTemplate& command, const grammar::SlotValues& values);
-
     // block_visit.cpp: the purge block
     void raise_block(const program::Span& span);
     void lay_on_block(double length_mm);
@@ -207,7 +206,8 @@ class Emitter {
     struct Rejoin {
         bool is_last = false;       ///< before the program's last lines
         bool needs_place = true;    ///< the nozzle goes to where it stood
-        bool travels_bare = false;  ///< the lines travel before they retract
+        bool travels_bare = false;  ///< the lines travel before they retract, and feed nothing
+        bool feeds = false;         ///< the lines feed in place before they retract
     };
     [[nodiscard]] Rejoin rejoin_before(const std::vector<program::Step>& steps, bool is_last) const;
     void sync(const program::State& state, const std::shared_ptr<const program::Settings>& settings,
