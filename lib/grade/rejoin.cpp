@@ -78,6 +78,7 @@ Emitter::Rejoin Emitter::rejoin_before(const std::vector<Step>& steps, bool is_l
 
 void Emitter::go_to(const State& state, bool last) {
     if (!state.position_known() || writer_.is_at(state.position)) return;
+    restate_after_barrier();
     const double length = distance_xy(writer_.position(), state.position);
     const bool protect = last || (plan_.strings.has_value() && length > plan_.strings->gap_mm);
     const double feed = travel_feed();
@@ -97,6 +98,7 @@ void Emitter::match_retraction(const State& state) {
     const plan::Retract how = travel_->retract.value_or(plan::Retract{});
     const double more = state.retracted_mm - retracted_mm_[tool_];
     if (std::abs(more) > same_mm) {
+        restate_after_barrier();
         move_filament(-more, more > 0 ? how.speed_mm_s : how.restart_speed_mm_s);
         retracted_mm_[tool_] = state.retracted_mm;
         count(figures_.edits.inserted, Reason::protection);
