@@ -43,7 +43,8 @@ class Comparison {
     void see_heat();
     void see_tool();
     void see_fed_in_place();
-    void see_pin(const std::string& text, const Standing& standing, std::uint64_t line);
+    void see_pin(const std::string& text, const Standing& standing, std::uint64_t line,
+                 bool feeds = false);
     void see_comment();
     void see_end();
     void begin_swap();

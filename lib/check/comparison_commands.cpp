@@ -36,7 +36,7 @@ void Comparison::see_command() {
     end_coasting(false);
     interrupted_ = true;
     if (state.firsts() > firsts_) {
-        travel_watch_.pin(line);
+        travel_watch_.pin(line, false);
         end_piece();
         loose_notes_ -= notes_.take();
     }
@@ -129,16 +129,18 @@ void Comparison::see_fed_in_place() {
         return ledger_.fail(Invariant::balanced, {after_.act().e_mm}, lines(0),
                             "feeds more than was retracted: " + text);
     }
-    see_pin(text, Standing::of(after_.state()), after_.raw().number);
+    see_pin(text, Standing::of(after_.state()), after_.raw().number, true);
 }
 
-void Comparison::see_pin(const std::string& text, const Standing& standing, std::uint64_t line) {
+void Comparison::see_pin(const std::string& text, const Standing& standing, std::uint64_t line,
+                         bool feeds) {
     end_piece();
     judge_strays();
-    travel_watch_.pin(line);
     const auto begin = layer_.pins.begin() + static_cast<std::ptrdiff_t>(next_pin_);
     const auto found =
         std::find_if(begin, layer_.pins.end(), [&](const Pin& pin) { return pin.text == text; });
+    travel_watch_.pin(line, feeds && found != layer_.pins.end() &&
+                                found->segments_before == layer_.segments.size());
     if (found == layer_.pins.end()) {
         ledger_.fail(Invariant::settings_kept, {1.0}, {0, line},
                      "is not in the input here: " + text);

@@ -99,17 +99,18 @@ void TravelWatch::swap(int tool_number, int next_tool, const Retractions::Drawn&
 
 /// What comes before the first graded bead stands as it is, up to the last line that no bead may
 /// cross.
-void TravelWatch::pin(std::uint64_t output_line) {
+void TravelWatch::pin(std::uint64_t output_line, bool feeds_at_end) {
     pin_passed_ = true;
     if (!last_graded_) {
         legs_.clear();
         way_mm_ = 0.0;
-    } else if (plan_.strings.has_value()) {
-        judge_bare(false, false, "travel to here", {0, output_line});
-        for (Leg& leg : legs_) {
-            leg.bare = leg.bare && leg.fed;
-            leg.partly = false;
-        }
+        return;
+    }
+    if (!plan_.strings.has_value() && !feeds_at_end) return;
+    if (!feeds_at_end) judge_bare(false, false, "travel to here", {0, output_line});
+    for (Leg& leg : legs_) {
+        leg.bare = leg.bare && leg.fed;
+        leg.partly = false;
     }
 }
 

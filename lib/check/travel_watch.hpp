@@ -36,8 +36,10 @@ class TravelWatch {
     void feed() { is_fed_ = true; }
     /// The tool in use has fed filament that is no bead of the print: a prime, a block's bead.
     void load() { loaded_.insert(tool_); }
-    /// A line that nothing may move across: the way to it is judged beside the beads before it.
-    void pin(std::uint64_t output_line);
+    /// A line that nothing may move across: the way to it is judged beside the beads before it. Not
+    /// so where the input `feeds_at_end` in place: it goes there as it likes, and what it feeds
+    /// there may not make up for a retraction.
+    void pin(std::uint64_t output_line, bool feeds_at_end);
 
     /// A bead was matched. `graded` tells that the plan grades from here on.
     void bead(const Match& match, bool graded, Lines lines);

@@ -11,8 +11,6 @@
 namespace durograde::grade {
 
 using program::Span;
-using program::Step;
-using program::StepKind;
 using program::Stroke;
 
 namespace {

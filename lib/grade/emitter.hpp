@@ -128,6 +128,7 @@ class Emitter {
     [[nodiscard]] bool is_as_good(double retracted_mm, double wiped_mm) const;
     void keep_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
     void keep_item(const program::Span& span, const program::Item& item);
+    void say_count();
     void keep_move(const program::Span& span, const program::Item& item);
     void drop_items(const program::Span& span, std::uint32_t first, std::uint32_t last);
 
@@ -190,7 +191,6 @@ class Emitter {
     void prime(const plan::Tool& current);
     [[nodiscard]] double prime_mm(const plan::Tool& current) const;
     void say(const grammar::CommandTemplate& command, const grammar::SlotValues& values);
-
     // block_visit.cpp: the purge block
     void raise_block(const program::Span& span);
     void lay_on_block(double length_mm);
@@ -206,7 +206,8 @@ class Emitter {
     struct Rejoin {
         bool is_last = false;       ///< before the program's last lines
         bool needs_place = true;    ///< the nozzle goes to where it stood
-        bool travels_bare = false;  ///< the lines travel before they retract
+        bool travels_bare = false;  ///< the lines travel before they retract, and feed nothing
+        bool feeds = false;         ///< the lines feed in place before they retract
     };
     [[nodiscard]] Rejoin rejoin_before(const std::vector<program::Step>& steps, bool is_last) const;
     void sync(const program::State& state, const std::shared_ptr<const program::Settings>& settings,
@@ -217,7 +218,6 @@ class Emitter {
     [[nodiscard]] const plan::Tool* tool() const noexcept { return current_tool_; }
     void take_tool(int number);
     void take_travel(const Piece& piece);
-
     void count(std::array<std::uint64_t, reason_count>& list, Reason reason, std::uint64_t n = 1) {
         list[static_cast<std::size_t>(reason)] += n;
     }
@@ -267,12 +267,12 @@ class Emitter {
     std::map<int, FilamentWear> wear_;        ///< by tool
     std::shared_ptr<const program::Settings> settings_ = std::make_shared<program::Settings>();
     double fan_said_ = -1.0;
-    long barriers_ = 0;           ///< commands that may have changed anything, written so far
-    long fan_said_at_ = 0;        ///< so many of them stood before the fan was said
-    bool restate_due_ = false;    ///< a command went by that may have changed anything
-    bool has_stood_ = false;      ///< somewhere that was known, before a swap
-    bool is_place_lost_ = false;  ///< and nothing was printed since
-    bool all_settings_stale_ = false;
+    long barriers_ = 0;         ///< commands that may have changed anything, written so far
+    long fan_said_at_ = 0;      ///< so many of them stood before the fan was said
+    bool restate_due_ = false;  ///< a command went by that may have changed anything
+    bool has_stood_ = false,
+         is_place_lost_ = false;  ///< known before a swap; lost, nothing printed since
+    bool all_settings_stale_ = false, count_stale_ = false;  ///< since a swap or such a command
     int label_ = -1;
     std::int64_t last_stroke_ = -1;  ///< completed last, or `out_of_step`
     WipePath wipe_path_;

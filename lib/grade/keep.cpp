@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <array>
+#include <utility>
 
 #include "grade/emitter.hpp"
 
@@ -138,6 +139,7 @@ void Emitter::keep_item(const Span& span, const Item& item) {
                 writer_.copy_register(text, ending, item.e_word);
             } else {
                 writer_.copy_frame(text, ending, item.frame);
+                say_count();
             }
             break;
         case StepKind::setting:
@@ -153,6 +155,12 @@ void Emitter::keep_item(const Span& span, const Item& item) {
             break;
     }
     ++figures_.edits.copied;
+}
+
+/// Increments rest on no count of E, so none was said after a swap: numbers that are none do.
+void Emitter::say_count() {
+    if (writer_.frame().e_relative || !std::exchange(count_stale_, false)) return;
+    insert(Reason::frame, [&] { writer_.set_register(writer_.e_register()); });
 }
 
 void Emitter::keep_move(const Span& span, const Item& item) {

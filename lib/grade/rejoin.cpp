@@ -14,15 +14,22 @@ namespace {
 
 constexpr double same_mm = 1e-6;
 
-/// Whether some travel comes before the filament is retracted, or fed where the nozzle stands: what
-/// is fed there may not make up for a retraction of ours.
-bool travels_bare(const std::vector<Step>& steps) {
+/// What the program's last lines do before they retract.
+struct LastLines {
+    bool travels = false;
+    bool feeds = false;  ///< where the nozzle stands: that may not make up for a retraction of ours
+};
+
+LastLines look_at(const std::vector<Step>& steps) {
+    LastLines last;
     for (const Step& step : steps) {
         const bool by_firmware = step.kind == StepKind::filament && step.e_begin == step.e_end;
-        if (step.e_mm < 0 || by_firmware || step.primes) return false;
-        if (step.kind == StepKind::travel && distance_xy(step.from, step.to) > 0) return true;
+        last.feeds = last.feeds || step.primes;
+        if (step.e_mm < 0 || by_firmware || step.primes) break;
+        last.travels =
+            last.travels || (step.kind == StepKind::travel && distance_xy(step.from, step.to) > 0);
     }
-    return false;
+    return last;
 }
 
 }  // namespace
@@ -34,7 +41,7 @@ void Emitter::sync(const State& state, const std::shared_ptr<const program::Sett
     if (how.needs_place) go_to(state, how.is_last);
     if (how.travels_bare) {
         draw_back();
-    } else if (how.needs_place) {
+    } else if (how.needs_place || how.feeds) {
         match_retraction(state);
     }
     insert(Reason::frame, [&] { writer_.change_frame(state.frame, state.e_register); });
@@ -50,9 +57,12 @@ void Emitter::sync(const State& state, const std::shared_ptr<const program::Sett
 /// What the program's last lines need to find: where they say X and Y themselves before anything is
 /// done there, the nozzle need not go back and dip onto the part.
 Emitter::Rejoin Emitter::rejoin_before(const std::vector<Step>& steps, bool is_last) const {
-    Rejoin how{is_last, true, false};
+    Rejoin how;
+    how.is_last = is_last;
     if (!is_last) return how;
-    how.travels_bare = travels_bare(steps);
+    const LastLines last = look_at(steps);
+    how.feeds = last.feeds;
+    how.travels_bare = last.travels && !last.feeds;
     for (const Step& step : steps) {
         if (step.kind == StepKind::travel && step.names_place) {
             how.needs_place = false;
@@ -68,6 +78,7 @@ Emitter::Rejoin Emitter::rejoin_before(const std::vector<Step>& steps, bool is_l
 
 void Emitter::go_to(const State& state, bool last) {
     if (!state.position_known() || writer_.is_at(state.position)) return;
+    restate_after_barrier();
     const double length = distance_xy(writer_.position(), state.position);
     const bool protect = last || (plan_.strings.has_value() && length > plan_.strings->gap_mm);
     const double feed = travel_feed();
@@ -87,6 +98,7 @@ void Emitter::match_retraction(const State& state) {
     const plan::Retract how = travel_->retract.value_or(plan::Retract{});
     const double more = state.retracted_mm - retracted_mm_[tool_];
     if (std::abs(more) > same_mm) {
+        restate_after_barrier();
         move_filament(-more, more > 0 ? how.speed_mm_s : how.restart_speed_mm_s);
         retracted_mm_[tool_] = state.retracted_mm;
         count(figures_.edits.inserted, Reason::protection);

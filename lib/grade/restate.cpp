@@ -18,6 +18,7 @@ void Emitter::restate_after_swap(double safe_z_mm) {
     insert(Reason::swap, [&] { writer_.restate(feed_mm_min, true); });
     fan_said_ = -1.0;
     all_settings_stale_ = true;
+    count_stale_ = writer_.frame().e_relative;
     restate_due_ = false;
 }
 
@@ -26,6 +27,7 @@ void Emitter::restate_after_swap(double safe_z_mm) {
 void Emitter::restate_after_barrier() {
     if (!restate_due_) return;
     restate_due_ = false;
+    count_stale_ = writer_.frame().e_relative;
     // Where beads were printed since, the input's own lines have led there.
     insert(Reason::frame, [&] { writer_.restate(plan_.machine.speed.z * 60, is_place_lost_); });
 }

@@ -135,7 +135,8 @@ bool Assembler::belongs_to_next(const Span& span) {
         return span.items.size() >= item_limit ||
                span.settings.size() * settings_->families() >= settings_limit;
     }
-    if (span.segments.size() >= segment_limit) return true;
+    // Amid a stroke, which would be cut in two, only where that does not end.
+    if (span.segments.size() >= (in_stroke_ ? 2 : 1) * segment_limit) return true;
     if (in_stroke_) return false;
     const bool other_height = std::abs(step_.from.z - z_mm_) > same_height_mm;
     return other_height && !span.strokes.empty();

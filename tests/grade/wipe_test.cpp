@@ -50,7 +50,8 @@ TEST_CASE("the way from what stands as it is to a part is wiped", "[grade]") {
     const std::string plan = halves() + "outside = \"keep\"\n[strings]\ngap = 2.0\n";
     const std::string begin =
         "G21\nG90\nM83\nM104 S190\nG28\nT0\nM109 S190\nG1 Z0.2 F720\nG1 X10 Y10 F9000\n";
-    const std::string parts = "G1 X60 Y50 F9000\nG1 X50.001 E0.5 F600\nG1 X49.9 Y50.5 F9000\nG1 X40 E0.5\n";
+    const std::string parts =
+        "G1 X60 Y50 F9000\nG1 X50.001 E0.5 F600\nG1 X49.9 Y50.5 F9000\nG1 X40 E0.5\n";
     const auto graded = [&](const std::string& skirt) {
         return support::graded(plan::load_text(plan, "halves.toml"), begin + skirt + parts);
     };

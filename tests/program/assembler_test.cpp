@@ -211,4 +211,22 @@ TEST_CASE("a span holds no more settings than memory bears", "[program]") {
     CHECK(changes > 4000);
 }
 
+TEST_CASE("a span that is full ends between two strokes", "[program]") {
+    std::string text = start;
+    for (int stroke = 0; stroke < 4001; ++stroke) {
+        text += "G1 X10\n";
+        for (int bead = 1; bead <= 47; ++bead)
+            text += bead % 2 == 0 ? "G1 X11 E.1\n" : "G1 X12 E.1\n";
+    }
+    std::size_t strokes = 0;
+    const auto spans = assembled(text);
+    for (const Span& span : spans) {
+        strokes += span.strokes.size();
+        for (const program::Stroke& stroke : span.strokes)
+            CHECK(stroke.last_segment - stroke.first_segment == 47);
+    }
+    CHECK(spans.size() == 2);
+    CHECK(strokes == 4001);
+}
+
 }  // namespace durograde
