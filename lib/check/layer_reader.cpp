@@ -120,7 +120,7 @@ void LayerReader::add_pin(Layer& layer) {
 /// What is laid where the nozzle stands belongs there: nothing moves across it.
 void LayerReader::take_filament(Layer& layer) {
     const Act& act = reader_.act();
-    has_retracted_ = has_retracted_ || act.e_mm < 0;
+    has_retracted_ = has_retracted_ || (act.kind == Kind::filament && act.e_mm < 0);
     if (swapped_ && act.kind == Kind::filament && act.e_mm > 0) given_back_mm_.push_back(act.e_mm);
     const Retractions::Drawn drawn = retractions_.current();
     const double surplus_mm = retractions_.apply(act);

@@ -28,7 +28,7 @@ bool Emitter::follows_input(const Span&, const Piece& piece) const {
 
 void Emitter::approach(const Span& span, const Piece& piece) {
     const Stroke& stroke = span.strokes[piece.stroke];
-    if (piece.begins_stroke) note_inputs_retraction(span, stroke);
+    if (piece.begins_stroke) note_inputs_retractions(span, stroke.first_item, stroke.last_item);
     const bool changes = must_change(piece);
     leaves_part_ = changes || piece.part != origin_.part || piece.part == region::outside;
     Way way;

@@ -5,7 +5,6 @@ namespace durograde::grade {
 
 using program::Span;
 using program::StepKind;
-using program::Stroke;
 
 namespace {
 
@@ -30,22 +29,25 @@ void Emitter::draw_back_by_machine() {
     count(figures_.edits.inserted, Reason::protection);
 }
 
-/// How the input retracts before the strokes to come.
-void Emitter::note_inputs_retraction(const Span& span, const Stroke& stroke) {
-    for (std::uint32_t i = stroke.first_item; i < stroke.last_item; ++i) {
+/// How the input retracts, before strokes and between lines that stand as they are.
+void Emitter::note_inputs_retraction(bool by_machine, double e_mm, double feed_mm_min) {
+    if (!by_machine && e_mm >= 0) return;
+    input_draws_by_machine_ = by_machine;
+    inputs_retract_.reset();
+    if (by_machine) return;
+    inputs_retract_ = plan::Retract{};
+    inputs_retract_->length_mm = -e_mm;
+    const double speed_mm_s = feed_mm_min / 60;
+    if (!(speed_mm_s > 0)) return;
+    inputs_retract_->speed_mm_s = inputs_retract_->restart_speed_mm_s = speed_mm_s;
+}
+
+void Emitter::note_inputs_retractions(const Span& span, std::uint32_t begin, std::uint32_t end) {
+    for (std::uint32_t i = begin; i < end; ++i) {
         const program::Item& item = span.items[i];
-        const bool by_machine = item.kind == StepKind::filament && item.e_begin == item.e_end;
-        if (by_machine && item.firmware_retracts) {
-            input_draws_by_machine_ = true;
-            inputs_retract_.reset();
-        }
-        if (item.kind != StepKind::filament || item.e_mm >= 0) continue;
-        input_draws_by_machine_ = false;
-        const double speed_mm_s = item.feed_mm_min / 60;
-        inputs_retract_ = plan::Retract{};
-        inputs_retract_->length_mm = -item.e_mm;
-        if (!(speed_mm_s > 0)) continue;
-        inputs_retract_->speed_mm_s = inputs_retract_->restart_speed_mm_s = speed_mm_s;
+        if (item.kind != StepKind::filament) continue;
+        const bool by_machine = item.e_begin == item.e_end && item.firmware_retracts;
+        note_inputs_retraction(by_machine, item.e_mm, item.feed_mm_min);
     }
 }
 

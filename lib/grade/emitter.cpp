@@ -174,6 +174,7 @@ void Emitter::write_visits(Work& work, const std::vector<Visit>& visits) {
 /// The lines after the last stroke: they stand where the output ends as the input does.
 void Emitter::finish_tail(const Span& span) {
     const auto end = static_cast<std::uint32_t>(span.items.size());
+    note_inputs_retractions(span, span.tail_item, end);
     const bool in_step = last_stroke_ + 1 == static_cast<std::int64_t>(span.strokes.size());
     if (in_step && (!is_place_known(span.items) || may_stand(span, span.tail_item, end))) {
         keep_items(span, span.tail_item, end);

@@ -149,7 +149,8 @@ class Emitter {
     [[nodiscard]] const plan::Retract* retract() const;
     [[nodiscard]] bool draws_by_machine() const;
     void draw_back_by_machine();
-    void note_inputs_retraction(const program::Span& span, const program::Stroke& stroke);
+    void note_inputs_retraction(bool by_machine, double e_mm, double feed_mm_min);
+    void note_inputs_retractions(const program::Span& span, std::uint32_t begin, std::uint32_t end);
     void draw_back_moving(bool puts_away);
     [[nodiscard]] std::vector<Point> wipe_corners(double length_mm, double z_mm) const;
     void return_to(const Point& end, double feed_mm_min);

@@ -38,6 +38,10 @@ void Emitter::raw_step(const Step& step) {
     }
     if (step.dwell_s > 0) clock_.pause(step.dwell_s);
     if (!step.moves()) return;
+    if (step.kind == StepKind::filament) {
+        const bool by_machine = step.e_begin == step.e_end && step.firmware_retracted;
+        note_inputs_retraction(by_machine, step.e_mm, step.feed_mm_min);
+    }
     if (step.kind == StepKind::bead) {
         wipe_path_.add(step, travel_->wipe ? travel_->wipe->length_mm : 0.0);
     } else if (distance_xy(step.from, step.to) > 0) {

@@ -1,6 +1,7 @@
 #include "grade/slips.hpp"
 
 #include "program/words.hpp"
+#include "text/number.hpp"
 
 namespace durograde::grade {
 
@@ -22,11 +23,25 @@ const Word* amid_number(const Line& line, char letter) {
     return nullptr;
 }
 
+/// A point that was left out, or a count of E that was not set anew.
+void check_amount(const program::Interpreter& interpreter, const RawLine& raw, const Line& line,
+                  const program::Step& step) {
+    constexpr double most_mm = 500;  // thick purge lines take a tenth (common practice, no source)
+    if (step.kind != StepKind::bead || step.e_mm <= most_mm) return;
+    const Word* e = line.find('E');
+    std::string text = "one bead takes ";
+    append_trimmed(text, step.e_mm);
+    throw interpreter.failure(raw, e != nullptr ? e->letter_at + 1 : 1, "impossible-amount",
+                              text + " mm of filament",
+                              "check E: its point, and whether the count was set anew (G92 E0)");
+}
+
 }  // namespace
 
 void check_slips(const program::Interpreter& interpreter, const RawLine& raw, const Line& line,
                  const program::Step& step) {
     if (line.word_count < 2) return;
+    check_amount(interpreter, raw, line, step);
     // Messages and what is not understood may hold any letter.
     if (step.kind == StepKind::pin || step.kind == StepKind::comment) return;
     const Word* slip = line.has('O') ? amid_number(line, 'O') : nullptr;

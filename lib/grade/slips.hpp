@@ -7,8 +7,9 @@
 namespace durograde::grade {
 
 /// Lines that can be read, and yet hardly mean what they say.
-/// Throws Failure (Exit::bad_input) for a letter O or L amid a number, and for a move that is not
-/// understood and extrudes, such as a curve of G5.
+/// Throws Failure (Exit::bad_input) for a letter O or L amid a number, for a bead that takes more
+/// than half a metre of filament, and for a move that is not understood and extrudes, such as a
+/// curve of G5.
 void check_slips(const program::Interpreter& interpreter, const RawLine& raw,
                  const grammar::Line& line, const program::Step& step);
 
