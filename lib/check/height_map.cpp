@@ -94,8 +94,8 @@ void HeightMap::print_flat(const Act& bead) {
     const auto step_y = static_cast<std::int64_t>(static_cast<double>(to_y - y) * share);
     const auto z = static_cast<float>(bead.to.z);
     const auto raise = [&](std::int64_t column, std::int64_t row) {
-        float& height = heights_[static_cast<std::size_t>(row) * columns_ +
-                                 static_cast<std::size_t>(column)];
+        float& height =
+            heights_[static_cast<std::size_t>(row) * columns_ + static_cast<std::size_t>(column)];
         if (height < z) height = z;  // most cells stand as high already
     };
     for (std::int64_t i = 0; i <= steps; ++i, x += step_x, y += step_y)
