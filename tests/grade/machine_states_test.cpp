@@ -177,7 +177,7 @@ TEST_CASE("whatever the plan's own lines around a swap leave, the same beads are
         const Case c = make_case(seed, &lines);
         const Replay before = support::replay(c.before);
         const long own = selections_before_first_bead(c.before, before);
-        for (unsigned mix = 0; mix < mixes; mix += 7) {
+        for (unsigned mix = 0; mix < mixes; mix += 21) {
             CAPTURE(mix);
             Machine machine = after_swaps(mix, own);
             machine.scrambles_behind_lines = true;

@@ -8,7 +8,7 @@
 namespace durograde::support {
 namespace {
 
-constexpr double chord_mm = 0.05;  // an arc of radius 0.5 mm is shorter by 0.04 % in them
+constexpr double chord_mm = 0.1;  // an arc of radius 0.5 mm is shorter by 0.17 % in them
 
 /// The words of one command: letter to number.
 std::vector<std::pair<char, double>> words_of(std::string_view line) {

@@ -61,7 +61,7 @@ struct Machine {
 };
 
 /// Reads a program line by line with none of the library's code: what the tests compare by. Arcs
-/// become their chords of at most a twentieth of a millimetre.
+/// become their chords of at most a tenth of a millimetre.
 Replay replay(std::string_view program);
 /// The same on a machine that stands or behaves otherwise.
 Replay replay(std::string_view program, const Machine& machine);
