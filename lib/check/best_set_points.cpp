@@ -46,13 +46,13 @@ std::vector<Group> groups_of(const plan::Plan& plan, std::size_t wishes) {
 }
 
 std::vector<Stop> stops_of(const plan::Plan& plan, const std::vector<Group>& groups) {
-    const Card curve(plan.material->points);
+    const Card card(plan.material->points);
     std::vector<Stop> stops;
     for (const plan::Tool& tool : plan.tools)
-        if (!tool.range_c) stops.push_back({curve.hardness_shore_a(tool.temperature_c), 0, 0});
+        if (!tool.range_c) stops.push_back({card.hardness_shore_a(tool.temperature_c), 0, 0});
     for (std::size_t i = 0; i < groups.size(); ++i) {
         const auto add = [&](double celsius) {
-            stops.push_back({curve.hardness_shore_a(celsius), groups[i].unit, i});
+            stops.push_back({card.hardness_shore_a(celsius), groups[i].unit, i});
         };
         const auto [low, high] = groups[i].range;
         add(low);

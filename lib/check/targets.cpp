@@ -16,8 +16,8 @@ Target chosen(const plan::Plan& plan, const Choice& choice, std::optional<double
     if (tool == nullptr) return {Target::no_tool, 0.0, 1.0, true, 0.0, 0.0};
     const double celsius = other_c.value_or(plan.find_tool(tool->number)->temperature_c);
     if (!plan.material) return {tool->number, celsius, 1.0, false, 0.0, 0.0};
-    const Card curve(plan.material->points);
-    return {tool->number, celsius, curve.flow(celsius), false, 0.0, curve.max_flow_mm3_s(celsius)};
+    const Card card(plan.material->points);
+    return {tool->number, celsius, card.flow(celsius), false, 0.0, card.max_flow_mm3_s(celsius)};
 }
 
 Target filled(const Target& target, int tool, double celsius) {

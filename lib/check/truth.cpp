@@ -81,22 +81,25 @@ double changed(Op op, double a) {
 
 }  // namespace
 
-Truth::Truth(const plan::Plan& plan) : plan_(plan) {
-    for (const plan::Zone& zone : plan.zones)
-        for (const grammar::Step& step : zone.where.steps)
-            if (step.op == Op::distance) triangles_ += triangles_of(shape(step.name));
+Truth::Truth(const plan::Plan& plan) {
+    for (const plan::Zone& zone : plan.zones) {
+        Sentence& where = zones_.emplace_back();
+        for (const grammar::Step& step : zone.where.steps) {
+            Word& word = where.emplace_back(Word{&step, nullptr});
+            if (step.op != Op::distance) continue;
+            const auto is_named = [&](const plan::Shape& shape) { return shape.name == step.name; };
+            word.shape = &*std::find_if(plan.shapes.begin(), plan.shapes.end(), is_named);
+            triangles_ += triangles_of(*word.shape);
+        }
+    }
 }
 
-const plan::Shape& Truth::shape(const std::string& name) const {
-    return *std::find_if(plan_.shapes.begin(), plan_.shapes.end(),
-                         [&](const plan::Shape& shape) { return shape.name == name; });
-}
-
-std::optional<bool> Truth::holds(const grammar::Condition& where, const region::Spot& spot) const {
+std::optional<bool> Truth::holds(const Sentence& where, const region::Spot& spot) {
     stack_.clear();
-    for (const grammar::Step& step : where.steps) {
-        if (step.op == Op::distance) {
-            stack_.push_back(off_surface_mm(shape(step.name), spot.point));
+    for (const Word& word : where) {
+        const grammar::Step& step = *word.step;
+        if (word.shape != nullptr) {
+            stack_.push_back(off_surface_mm(*word.shape, spot.point));
         } else if (step.arity == 0) {
             stack_.push_back(leaf(step, spot));
         } else if (step.arity == 1) {
@@ -118,9 +121,9 @@ std::optional<bool> Truth::holds(const grammar::Condition& where, const region::
     return stack_.back() != 0;
 }
 
-std::optional<int> Truth::zone_at(const region::Spot& spot) const {
-    for (std::size_t i = 0; i < plan_.zones.size(); ++i) {
-        const std::optional<bool> holds_here = holds(plan_.zones[i].where, spot);
+std::optional<int> Truth::zone_at(const region::Spot& spot) {
+    for (std::size_t i = 0; i < zones_.size(); ++i) {
+        const std::optional<bool> holds_here = holds(zones_[i], spot);
         if (!holds_here) return std::nullopt;
         if (*holds_here) return static_cast<int>(i);
     }

@@ -20,19 +20,23 @@ class Truth {
 
     /// The first zone whose condition holds at `spot`, or `no_zone`; nothing where a condition
     /// before it compares what is no number there, such as 0/0.
-    [[nodiscard]] std::optional<int> zone_at(const region::Spot& spot) const;
+    [[nodiscard]] std::optional<int> zone_at(const region::Spot& spot);
 
     /// How many triangles of meshes all conditions look at together.
     [[nodiscard]] std::size_t triangles() const noexcept { return triangles_; }
 
   private:
-    [[nodiscard]] std::optional<bool> holds(const grammar::Condition& where,
-                                            const region::Spot& spot) const;
-    [[nodiscard]] const plan::Shape& shape(const std::string& name) const;
+    /// A step, with the shape that it names.
+    struct Word {
+        const grammar::Step* step = nullptr;
+        const plan::Shape* shape = nullptr;
+    };
+    using Sentence = std::vector<Word>;
+    [[nodiscard]] std::optional<bool> holds(const Sentence& where, const region::Spot& spot);
 
-    const plan::Plan& plan_;
+    std::vector<Sentence> zones_;
     std::size_t triangles_ = 0;
-    mutable std::vector<double> stack_;
+    std::vector<double> stack_;
 };
 
 }  // namespace durograde::check

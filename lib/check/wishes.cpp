@@ -101,7 +101,7 @@ std::string text_of(const char* format, double a, double b) {
 class Judge {
   public:
     Judge(const plan::Plan& plan, Ledger& ledger)
-        : plan_(plan), curve_(plan.material->points), ledger_(ledger) {}
+        : plan_(plan), card_(plan.material->points), ledger_(ledger) {}
 
     /// Each wish has one answer that its tool can give. What has none ends the proof.
     bool can_be(const AllAnswers& answers) {
@@ -130,7 +130,7 @@ class Judge {
     [[nodiscard]] bool are_each_the_best(const AllAnswers& answers) const {
         const auto is_best = [&](const Answer& answer) {
             const double wanted = *plan_.zones[answer.set.zone].hardness_shore_a;
-            const double off = curve_.hardness_shore_a(answer.set.temperature_c) - wanted;
+            const double off = card_.hardness_shore_a(answer.set.temperature_c) - wanted;
             constexpr double alike = 1e-9;
             return off * off <= least_cost(plan_, {{wanted, 1.0}}) + alike;
         };
@@ -143,7 +143,7 @@ class Judge {
         std::vector<Asked> asked = shares.gradient;
         double cost = 0.0, total = 0.0;
         const auto add = [&](double wanted, double weight, double celsius) {
-            const double off = curve_.hardness_shore_a(celsius) - wanted;
+            const double off = card_.hardness_shore_a(celsius) - wanted;
             cost += weight * off * off;
             total += weight;
         };
@@ -193,8 +193,8 @@ class Judge {
             const plan::GradientStep& step = steps[i].step;
             if (!stands_at(step.tool, step.temperature_c, steps[i].line)) return false;
             if (i + 1 == steps.size()) continue;
-            const double here = curve_.hardness_shore_a(step.temperature_c);
-            const double next = curve_.hardness_shore_a(steps[i + 1].step.temperature_c);
+            const double here = card_.hardness_shore_a(step.temperature_c);
+            const double next = card_.hardness_shore_a(steps[i + 1].step.temperature_c);
             if (next < here && std::abs(step.from_shore_a - (here + next) / 2) <= loose_step)
                 continue;
             object(steps[i].line, text_of("the step from %.3f does not end half-way between two "
@@ -226,7 +226,7 @@ class Judge {
     }
 
     const plan::Plan& plan_;
-    Card curve_;
+    Card card_;
     Ledger& ledger_;
     std::map<int, std::vector<double>> set_;
 };

@@ -55,7 +55,7 @@ void ZoneWitness::ask(Layer& layer, const Stroke& stroke, const Run& run, const 
 
 /// Whether the zone there, or one within reach of a boundary, leads to the target.
 bool ZoneWitness::agrees(const Stroke& stroke, const Target& target, const PartFrame& frame,
-                         const Point& at) const {
+                         const Point& at) {
     const auto leads = [&](const Point& place) {
         const std::optional<int> zone = truth_.zone_at(frame.spot(place, stroke.layer));
         return !zone || targets_.of_zone(*zone, stroke.tool, stroke.celsius) == target;

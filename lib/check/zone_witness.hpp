@@ -26,7 +26,7 @@ class ZoneWitness {
   private:
     [[nodiscard]] bool is_asked();
     [[nodiscard]] bool agrees(const Stroke& stroke, const Target& target, const PartFrame& frame,
-                              const Point& at) const;
+                              const Point& at);
     void ask(Layer& layer, const Stroke& stroke, const Run& run, const PartFrame& frame,
              Walker& walker, double at_mm);
 

@@ -73,20 +73,7 @@ void WipePath::clear() {
     onward_mm_ = 0.0;
 }
 
-void WipePath::add(const Span& span, const Piece& piece, bool goes_on, double length_mm) {
-    add(piece.entry(), piece.exit(), goes_on, length_mm,
-        [&](bool backwards, double& left_mm, std::vector<Point>& corners) {
-            follow(span, piece, backwards != piece.reversed, left_mm, corners);
-        });
-}
-
-void WipePath::add(const program::Step& bead, double length_mm) {
-    add(bead.from, bead.to, distance(end_, bead.from) <= closed_mm, length_mm,
-        [&](bool backwards, double& left_mm, std::vector<Point>& corners) {
-            follow(bead, backwards, left_mm, corners);
-        });
-}
-
+template <typename Follow>
 void WipePath::add(const Point& begin, const Point& end, bool goes_on, double length_mm,
                    const Follow& follow) {
     before_.clear();
@@ -110,6 +97,20 @@ void WipePath::add(const Point& begin, const Point& end, bool goes_on, double le
         at = *next;
     }
     if (onward_mm_ > 0) follow(false, onward_mm_, onward_);
+}
+
+void WipePath::add(const Span& span, const Piece& piece, bool goes_on, double length_mm) {
+    add(piece.entry(), piece.exit(), goes_on, length_mm,
+        [&](bool backwards, double& left_mm, std::vector<Point>& corners) {
+            follow(span, piece, backwards != piece.reversed, left_mm, corners);
+        });
+}
+
+void WipePath::add(const program::Step& bead, double length_mm) {
+    add(bead.from, bead.to, distance(end_, bead.from) <= closed_mm, length_mm,
+        [&](bool backwards, double& left_mm, std::vector<Point>& corners) {
+            follow(bead, backwards, left_mm, corners);
+        });
 }
 
 const std::vector<Point>& WipePath::way() const {

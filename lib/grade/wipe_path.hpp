@@ -1,6 +1,5 @@
 #pragma once
 
-#include <functional>
 #include <vector>
 
 #include "grade/pieces.hpp"
@@ -29,10 +28,9 @@ class WipePath {
                              double reach_mm) const;
 
   private:
-    /// Adds the corners of what was printed, from its end backwards or from its begin on, until
-    /// that many mm are used up.
-    using Follow =
-        std::function<void(bool backwards, double& left_mm, std::vector<program::Point>& corners)>;
+    /// `follow(backwards, left_mm, corners)` adds the corners of what was printed, from its end
+    /// backwards or from its begin on, until that many mm are used up.
+    template <typename Follow>
     void add(const program::Point& begin, const program::Point& end, bool goes_on, double length_mm,
              const Follow& follow);
 

@@ -9,6 +9,7 @@
 #include "region/cavities.hpp"
 #include "region/depth.hpp"
 #include "region/part_layers.hpp"
+#include "region/sample_parts.hpp"
 #include "region/zone_cells.hpp"
 
 namespace durograde::region {
@@ -16,30 +17,6 @@ namespace {
 
 constexpr double most_cells = 5e6;  // 6 bytes each
 constexpr double window_mm = 3.0;   // across which sparse infill looks the same
-
-/// The first part of each kind.
-std::vector<bool> samples(const std::vector<plan::PartPlace>& places) {
-    std::vector<bool> wanted(places.size());
-    std::vector<int> kinds;
-    for (std::size_t i = 0; i < places.size(); ++i) {
-        if (std::find(kinds.begin(), kinds.end(), places[i].kind) != kinds.end()) continue;
-        kinds.push_back(places[i].kind);
-        wanted[i] = true;
-    }
-    return wanted;
-}
-
-double cell_for(const Footprint& footprint, const std::vector<bool>& wanted, std::size_t layers,
-                double cell_mm) {
-    double area_mm2 = 0.0;
-    for (std::size_t i = 0; i < footprint.islands().size(); ++i) {
-        const Island& island = footprint.islands()[i];
-        const int part = footprint.part_of(static_cast<int>(i));
-        if (part == outside || !wanted[static_cast<std::size_t>(part)]) continue;
-        area_mm2 += (island.max_x - island.min_x + 4) * (island.max_y - island.min_y + 4);
-    }
-    return std::max(cell_mm, std::sqrt(area_mm2 * static_cast<double>(layers) / most_cells));
-}
 
 /// How much bead lies in each cell of a layer, mm³: each bead is spread evenly over its length and
 /// width.
@@ -137,6 +114,17 @@ class Filling {
     std::vector<double> mm3_;
 };
 
+/// Which part the middle of each bead lies on.
+void parts_of(const std::vector<BeadLog::Bead>& beads, const Footprint& footprint,
+              std::vector<int>& parts) {
+    parts.clear();
+    for (const BeadLog::Bead& bead : beads) {
+        constexpr double unit = BeadLog::mm_per_unit;
+        parts.push_back(footprint.part_at((bead.from_x / 2.0 + bead.to_x / 2.0) * unit,
+                                          (bead.from_y / 2.0 + bead.to_y / 2.0) * unit));
+    }
+}
+
 }  // namespace
 
 std::vector<PartModel> model_parts(const plan::Plan& given, const BeadLog& log,
@@ -144,9 +132,10 @@ std::vector<PartModel> model_parts(const plan::Plan& given, const BeadLog& log,
                                    const std::vector<plan::PartPlace>& places, double cell_mm) {
     plan::Plan plan = given;
     plan.split.interlock_mm = 0.0;
-    const std::vector<bool> wanted = samples(places);
-    PartLayers layers(log, footprint, wanted,
-                      cell_for(footprint, wanted, log.layers().size(), cell_mm));
+    const std::vector<bool> wanted = first_of_each_kind(places);
+    const double cells_mm2 =
+        area_around_mm2(footprint, wanted) * static_cast<double>(log.layers().size());
+    PartLayers layers(log, footprint, wanted, std::max(cell_mm, std::sqrt(cells_mm2 / most_cells)));
     if (layers.fault()) return {};
     std::unique_ptr<Depth> depth;
     if (plan.uses_depth()) {
@@ -164,12 +153,14 @@ std::vector<PartModel> model_parts(const plan::Plan& given, const BeadLog& log,
     }
     const auto open = open_spaces(layers, plan.depth.open_cavities, plan.depth.narrow_mm);
     std::vector<BeadLog::Bead> beads;
+    std::vector<int> part_of_bead;
     long number = 0;  // of the layer; it begins anew where height falls
     for (std::size_t run = 0; run < layers.runs(); ++run) {
         const double z_mm = layers.run_z_mm(run);
         number = run > 0 && z_mm > layers.run_z_mm(run - 1) ? number + 1 : 0;
         if (depth) depth->seek(z_mm);
         log.read(log.layers()[run], beads);
+        parts_of(beads, footprint, part_of_bead);
         layers.for_slices(run, false, [&](std::size_t part, Slice& slice) {
             const PartLayers::Part& own = layers.parts()[part];
             PartModel& model = models[part];
@@ -181,12 +172,8 @@ std::vector<PartModel> model_parts(const plan::Plan& given, const BeadLog& log,
             PartModel::Layer layer{
                 own.layers[index].bottom_mm, own.layers[index].top_mm, std::move(cells.zones), {}};
             Filling filling(own.grid, layer.height_mm());
-            for (const BeadLog::Bead& bead : beads) {
-                constexpr double unit = BeadLog::mm_per_unit;
-                const double x = (bead.from_x / 2.0 + bead.to_x / 2.0) * unit;
-                const double y = (bead.from_y / 2.0 + bead.to_y / 2.0) * unit;
-                if (footprint.part_at(x, y) == static_cast<int>(part)) filling.add(bead);
-            }
+            for (std::size_t i = 0; i < beads.size(); ++i)
+                if (part_of_bead[i] == static_cast<int>(part)) filling.add(beads[i]);
             filling.fill(layer);
             model.layers.push_back(std::move(layer));
         });

@@ -9,6 +9,7 @@
 #include "region/cavities.hpp"
 #include "region/depth.hpp"
 #include "region/part_layers.hpp"
+#include "region/sample_parts.hpp"
 #include "region/slabs.hpp"
 #include "region/thin_places.hpp"
 #include "region/zone_cells.hpp"
@@ -27,29 +28,6 @@ bool asks_for_part(const plan::Plan& plan) {
         return std::any_of(zone.where.steps.begin(), zone.where.steps.end(),
                            [](const grammar::Step& step) { return step.op == grammar::Op::part; });
     });
-}
-
-/// The first part of each kind.
-std::vector<bool> samples(const plan::Plan& plan, const std::vector<plan::PartPlace>& places) {
-    std::vector<bool> wanted(places.size(), asks_for_part(plan));
-    std::vector<int> kinds;
-    for (std::size_t i = 0; i < places.size(); ++i) {
-        if (std::find(kinds.begin(), kinds.end(), places[i].kind) != kinds.end()) continue;
-        kinds.push_back(places[i].kind);
-        wanted[i] = true;
-    }
-    return wanted;
-}
-
-double cell_for(const Footprint& footprint, const std::vector<bool>& wanted) {
-    double area_mm2 = 0.0;
-    for (std::size_t i = 0; i < footprint.islands().size(); ++i) {
-        const Island& island = footprint.islands()[i];
-        const int part = footprint.part_of(static_cast<int>(i));
-        if (part == outside || !wanted[static_cast<std::size_t>(part)]) continue;
-        area_mm2 += (island.max_x - island.min_x + 4) * (island.max_y - island.min_y + 4);
-    }
-    return std::max(finest_cell_mm, std::sqrt(area_mm2 / most_cells));
 }
 
 /// Three places in a row, and what their distances tell of a ridge near the middle one.
@@ -251,10 +229,12 @@ Thicknesses measure_thickness(const plan::Plan& given, const BeadLog& log,
                               const std::vector<plan::PartPlace>& places) {
     plan::Plan plan = given;
     plan.split.interlock_mm = 0.0;
-    const std::vector<bool> wanted = samples(plan, places);
+    const std::vector<bool> wanted =
+        asks_for_part(plan) ? std::vector<bool>(places.size(), true) : first_of_each_kind(places);
     Thicknesses result;
     result.zones.resize(plan.zones.size());
-    result.cell_mm = cell_for(footprint, wanted);
+    result.cell_mm =
+        std::max(finest_cell_mm, std::sqrt(area_around_mm2(footprint, wanted) / most_cells));
     PartLayers layers(log, footprint, wanted, result.cell_mm);
     if (layers.fault()) return result;
     const std::unique_ptr<Depth> depth = depth_of(plan, log, footprint, wanted);

@@ -95,7 +95,7 @@ TEST_CASE("conditions hold where their margins say", "[check][truth]") {
                                  {region_test::random_truth(random, random.between(0, 3)),
                                   region_test::random_truth(random, random.between(0, 3))});
         CAPTURE(seed, plan.zones[0].where_text, plan.zones[1].where_text);
-        const Truth truth(plan);
+        Truth truth(plan);
         const region::ZoneField field(plan);
         for (int i = 0; i < 40; ++i) {
             const Spot spot = spot_at(random_point(random));
@@ -142,7 +142,7 @@ TEST_CASE("comparisons are what they read as", "[check][truth]") {
 
 TEST_CASE("where a condition compares what is no number, nothing is said", "[check][truth]") {
     const plan::Plan plan = region_test::plan_of({}, {"x / y < 1", "true"});
-    const Truth truth(plan);
+    Truth truth(plan);
     CHECK_FALSE(truth.zone_at(spot_at({0, 0, 0})));
     CHECK(truth.zone_at(spot_at({1, 2, 0})) == 0);
     CHECK(truth.zone_at(spot_at({1, 0, 0})) == 1);  // infinitely large
